@@ -1,0 +1,3 @@
+module stencilproof
+
+go 1.26
