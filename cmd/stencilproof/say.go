@@ -1,0 +1,83 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+)
+
+// hinted is an error that knows what would put it right.
+type hinted interface {
+	error
+	Hint() string
+}
+
+// refuse says on standard error what is wrong and what to do, and returns the
+// status of work that could not be done.
+func (s streams) refuse(what, hint string) int {
+	fmt.Fprintf(s.err, "stencilproof: %s\n", what)
+	if hint != "" {
+		fmt.Fprintf(s.err, "hint: %s\n", hint)
+	}
+	return statusBroken
+}
+
+// refuseErr is refuse for an error, with the hint it carries. about names what
+// the error is about; it may be empty.
+func (s streams) refuseErr(about string, err error) int {
+	hint := ""
+	var h hinted
+	if errors.As(err, &h) {
+		hint = h.Hint()
+	}
+	what := err.Error()
+	if about != "" {
+		what = about + ": " + what
+	}
+	return s.refuse(what, hint)
+}
+
+// quote writes a word of the person's as it was typed, made safe to print.
+func quote(s string) string { return strconv.Quote(s) }
+
+// help prints the help of a subcommand, or of the whole program, to standard
+// output.
+func (s streams) help(name string) int {
+	text, ok := helps[name]
+	if !ok {
+		return s.refuse("no help on "+quote(name), "stencilproof --help lists the commands")
+	}
+	_, err := io.WriteString(s.out, strings.TrimPrefix(text, "\n"))
+	if err != nil {
+		return s.refuseErr("writing the help", err)
+	}
+	return statusHolds
+}
+
+// helps holds the help of every subcommand, and of the program under "".
+var helps = map[string]string{
+	"": helpMain,
+	"films": `
+stencilproof films
+
+The films and their limits. A width under the first number of a pair fails;
+from the second number on it holds; between the two it is at risk. Below the
+table stands what each limit rests on.
+
+Any other thickness may be given to a command as it is: --film 7mil,
+--film 76um, --film 0.1mm. The same rules then make its limits.
+`,
+}
+
+const helpMain = `
+stencilproof reads the artwork for a photoresist stencil and says, before
+anything is exposed, which lines, gaps, dots and islands the film will lose.
+
+  stencilproof films    the films and their limits
+
+stencilproof COMMAND --help tells more about each.
+
+Exit status: 0 nothing fails, 1 at least one feature fails, 2 could not check.
+`
