@@ -21,12 +21,13 @@ import (
 // What is not listed may import nothing of the module.
 var mayImport = map[string][]string{
 	"raster":           {},
+	"raster/pen":       {"raster"},
 	"raster/artwork":   {"raster"},
-	"preflight":        {"raster", "raster/artwork"},
+	"preflight":        {"raster", "raster/pen", "raster/artwork"},
 	"preflight/report": {"raster", "raster/artwork", "preflight"},
-	"preflight/proof":  {"raster", "raster/artwork", "preflight"},
+	"preflight/proof":  {"raster", "raster/pen", "raster/artwork", "preflight"},
 	"cmd/stencilproof": {"raster", "raster/artwork", "preflight", "preflight/report", "preflight/proof"},
-	"examples":         {"raster", "raster/artwork", "preflight"},
+	"examples":         {"raster", "raster/pen", "raster/artwork"},
 }
 
 // noneOf lists the standard packages refused below raster and preflight: they
@@ -123,6 +124,7 @@ func TestImportRules(t *testing.T) {
 		{"raster", "stencilproof/raster/artwork", false},
 		{"raster/artwork", "stencilproof/raster", true},
 		{"raster/artwork", "log", false},
+		{"raster/pen", "stencilproof/raster/artwork", false},
 		{"preflight", "stencilproof/raster/artwork", true},
 		{"preflight", "stencilproof/preflight/report", false},
 		{"preflight", "flag", false},
