@@ -1,0 +1,281 @@
+package raster
+
+import (
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// mask reads a plane drawn as text, # for set.
+func mask(rows ...string) *Bits {
+	b := NewBits(len(rows[0]), len(rows))
+	for y, r := range rows {
+		for x, c := range r {
+			if c == '#' {
+				b.Set(x, y)
+			}
+		}
+	}
+	return b
+}
+
+func picture(b *Bits) string {
+	var s strings.Builder
+	for y := range b.H {
+		for x := range b.W {
+			if b.Get(x, y) {
+				s.WriteByte('#')
+			} else {
+				s.WriteByte('.')
+			}
+		}
+		s.WriteByte('\n')
+	}
+	return s.String()
+}
+
+// random returns a mask of blots rather than noise, so that discs fit in it.
+func random(r *rand.Rand, w, h int) *Bits {
+	b := NewBits(w, h)
+	for range 1 + w*h/150 {
+		cx, cy, rr := r.IntN(w), r.IntN(h), r.IntN(6)
+		for y := range h {
+			for x := range w {
+				if (x-cx)*(x-cx)+(y-cy)*(y-cy) <= rr*rr {
+					b.Set(x, y)
+				}
+			}
+		}
+	}
+	for range w * h / 40 {
+		b.Clear(r.IntN(w), r.IntN(h))
+	}
+	return b
+}
+
+// slowErode is the definition: no clear pixel within r, centre to centre.
+func slowErode(b *Bits, r float64) *Bits {
+	out := NewBits(b.W, b.H)
+	for y := range b.H {
+		for x := range b.W {
+			ok := true
+			for v := range b.H {
+				for u := range b.W {
+					d := float64((u-x)*(u-x) + (v-y)*(v-y))
+					ok = ok && (b.Get(u, v) || d > r*r)
+				}
+			}
+			if ok {
+				out.Set(x, y)
+			}
+		}
+	}
+	return out
+}
+
+func slowDilate(b *Bits, r float64) *Bits {
+	out := NewBits(b.W, b.H)
+	for y := range b.H {
+		for x := range b.W {
+			for v := range b.H {
+				for u := range b.W {
+					if b.Get(u, v) && float64((u-x)*(u-x)+(v-y)*(v-y)) <= r*r {
+						out.Set(x, y)
+					}
+				}
+			}
+		}
+	}
+	return out
+}
+
+func TestErodeDilateAgainstDefinition(t *testing.T) {
+	for seed := range uint64(40) {
+		r := rand.New(rand.NewPCG(seed, 1))
+		w, h := 1+r.IntN(150), 1+r.IntN(40)
+		b := random(r, w, h)
+		rad := float64(r.IntN(60)) / 8
+		require.Equal(t, picture(slowErode(b, rad)), picture(Erode(b, rad)), "seed %d: %d x %d, r %g", seed, w, h, rad)
+		require.Equal(t, picture(slowDilate(b, rad)), picture(Dilate(b, rad)), "seed %d: %d x %d, r %g", seed, w, h, rad)
+		o := Open(b, rad)
+		require.Equal(t, picture(o), picture(Open(o, rad)), "opening twice is opening once, seed %d", seed)
+		for i, v := range o.Words {
+			require.Zero(t, v&^b.Words[i], "an opening takes away only, seed %d", seed)
+		}
+	}
+}
+
+func TestDiscByHand(t *testing.T) {
+	b := NewBits(7, 7)
+	b.Set(3, 3)
+	// Radius 2.5: 6.25 covers (1,2) at 5 and not (2,2) at 8.
+	assert.Equal(t, picture(mask(
+		".......",
+		"..###..",
+		".#####.",
+		".#####.",
+		".#####.",
+		"..###..",
+		".......")), picture(Dilate(b, 2.5)))
+}
+
+// slowLabel floods pixel by pixel.
+func slowLabel(b *Bits, eight bool) (n int, id []int) {
+	id = make([]int, b.W*b.H)
+	for y := range b.H {
+		for x := range b.W {
+			if !b.Get(x, y) || id[y*b.W+x] != 0 {
+				continue
+			}
+			n++
+			stack := [][2]int{{x, y}}
+			id[y*b.W+x] = n
+			for len(stack) > 0 {
+				p := stack[len(stack)-1]
+				stack = stack[:len(stack)-1]
+				for dy := -1; dy <= 1; dy++ {
+					for dx := -1; dx <= 1; dx++ {
+						X, Y := p[0]+dx, p[1]+dy
+						if (eight || dx == 0 || dy == 0) && b.Get(X, Y) && id[Y*b.W+X] == 0 {
+							id[Y*b.W+X] = n
+							stack = append(stack, [2]int{X, Y})
+						}
+					}
+				}
+			}
+		}
+	}
+	return n, id
+}
+
+func TestLabelAgainstFlood(t *testing.T) {
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 2))
+		b := random(r, 1+r.IntN(200), 1+r.IntN(50))
+		for _, eight := range []bool{true, false} {
+			n, id := slowLabel(b, eight)
+			p := Label(b, eight)
+			require.Len(t, p.List, n, "seed %d eight %v", seed, eight)
+			area := make([]int, n+1)
+			cracks := make([]int, n+1)
+			for y := range b.H {
+				for x := range b.W {
+					k := id[y*b.W+x]
+					require.Equal(t, k-1, p.At(x, y), "seed %d eight %v at %d,%d", seed, eight, x, y)
+					if k == 0 {
+						continue
+					}
+					area[k]++
+					for _, d := range [4][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
+						if !b.Get(x+d[0], y+d[1]) {
+							cracks[k]++
+						}
+					}
+				}
+			}
+			// Holes of a piece: pieces of the other side, the outside aside.
+			for i, c := range p.List {
+				require.Equal(t, area[i+1], c.Area)
+				require.Equal(t, cracks[i+1], c.Cracks)
+				only := NewBits(b.W+2, b.H+2)
+				for y := range b.H {
+					for x := range b.W {
+						if id[y*b.W+x] != i+1 {
+							continue
+						}
+						only.Set(x+1, y+1)
+					}
+				}
+				only.Complement()
+				holes, _ := slowLabel(only, !eight)
+				require.Equal(t, holes-1, c.Holes, "seed %d eight %v piece %d", seed, eight, i)
+			}
+		}
+	}
+}
+
+// TestThinKeepsTopology counts pieces and holes before and after, with a random
+// part held, and asks that nothing more could go.
+func TestThinKeepsTopology(t *testing.T) {
+	for seed := range uint64(80) {
+		r := rand.New(rand.NewPCG(seed, 3))
+		b := random(r, 3+r.IntN(180), 3+r.IntN(60))
+		for _, eight := range []bool{true, false} {
+			pin := Erode(b, 2)
+			s := b.Clone()
+			// A piece of two pixels may vanish: hold one pixel of each piece.
+			for _, c := range Label(b, eight).List {
+				pin.Set(c.SeedX, c.SeedY)
+			}
+			thin(s, pin, eight)
+			for i := range s.Words {
+				require.Zero(t, s.Words[i]&^b.Words[i])
+				require.Zero(t, pin.Words[i]&^s.Words[i])
+			}
+			count := func(m *Bits) (pieces, holes int) {
+				p := Label(m, eight)
+				for _, c := range p.List {
+					holes += c.Holes
+				}
+				return len(p.List), holes
+			}
+			p0, h0 := count(b)
+			p1, h1 := count(s)
+			require.Equal(t, []int{p0, h0}, []int{p1, h1}, "seed %d eight %v", seed, eight)
+			for y := range s.H {
+				for x := range s.W {
+					if s.Get(x, y) && !pin.Get(x, y) {
+						require.False(t, slowSimple(s, x, y, eight), "seed %d eight %v: %d,%d could still go", seed, eight, x, y)
+					}
+				}
+			}
+		}
+	}
+}
+
+// slowSimple is the definition on the 3x3 square: taking the pixel off leaves
+// the number of pieces of its own side next to it at one, and it touches the
+// other side.
+func slowSimple(b *Bits, x, y int, eight bool) bool {
+	own, other := NewBits(3, 3), NewBits(3, 3)
+	for j := range 3 {
+		for i := range 3 {
+			if i == 1 && j == 1 {
+				continue
+			}
+			if b.Get(x+i-1, y+j-1) {
+				own.Set(i, j)
+			} else {
+				other.Set(i, j)
+			}
+		}
+	}
+	side := func(m *Bits) bool { return m.Get(1, 0) || m.Get(0, 1) || m.Get(2, 1) || m.Get(1, 2) }
+	if !side(other) {
+		return false
+	}
+	n, id := slowLabel(own, eight)
+	if eight {
+		return n == 1
+	}
+	seen := map[int]bool{}
+	for _, q := range [4]int{1, 3, 5, 7} {
+		if id[q] != 0 {
+			seen[id[q]] = true
+		}
+	}
+	return len(seen) == 1
+}
+
+// TestBandsAndProcessors: the same whatever the cut into bands.
+func TestErodeSameForAnyBands(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 9))
+	b := random(r, 300, 700)
+	whole := Erode(b, 4.5)
+	// One processor makes one band.
+	withProcs(1, func() { assert.Equal(t, whole.Words, Erode(b, 4.5).Words) })
+	withProcs(8, func() { assert.Equal(t, whole.Words, Erode(b, 4.5).Words) })
+}

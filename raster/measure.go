@@ -1,0 +1,146 @@
+package raster
+
+import (
+	"math"
+	"sort"
+)
+
+// gridLimit is how many grid pixels a limit spans at least. With fewer the
+// angles of tips are lost in the steps of the grid.
+const gridLimit = 8
+
+// Speck size: pieces of either side under this many square pixels of the
+// artwork are set aside before thin parts are looked for. In a bilevel file the
+// film at the bottom of a narrow crotch breaks into such pieces, and each would
+// make a neck.
+const speckArea = 4
+
+// scene is the artwork on one grid.
+type scene struct {
+	k    *Ink
+	g    *grid
+	ink  *Bits
+	film *Bits
+	// pieces after the specks are gone
+	inks, films *Pieces
+	specks      []Speck
+}
+
+// lay puts the artwork on the grid on which limit px spans gridLimit pixels or more.
+func lay(k *Ink, limit, margin float64) *scene {
+	up, down := 1, 1
+	if limit < gridLimit {
+		up = min(int(math.Ceil(gridLimit/limit)), 8)
+	} else {
+		down = max(1, int(limit/(2*gridLimit)))
+	}
+	s := &scene{k: k}
+	pad := int(math.Ceil(margin*float64(up)/float64(down)*strongDisc/2)) + 3
+	s.g = newGrid(k.W, k.H, up, down, pad)
+	s.ink = s.g.cut(k)
+	s.inks = s.drop(s.ink, true, false)
+	s.film = s.ink.Clone()
+	s.film.Complement()
+	s.films = s.drop(s.film, false, true)
+	s.ink = s.film.Clone()
+	s.ink.Complement()
+	s.inks = Label(s.ink, true)
+	return s
+}
+
+// drop takes the specks off a plane and returns its pieces as they were.
+func (s *scene) drop(b *Bits, eight, film bool) *Pieces {
+	p := Label(b, eight)
+	limit := speckArea * s.g.up * s.g.up
+	if s.g.down > 1 {
+		limit = 1
+	}
+	ok := make([]bool, len(p.List))
+	any := false
+	for i := range p.List {
+		c := &p.List[i]
+		ok[i] = c.Area >= limit
+		if !ok[i] {
+			any = true
+			s.specks = append(s.specks, Speck{Film: film, Area: float64(c.Area) / (s.g.scale() * s.g.scale()), Box: s.box(c)})
+		}
+	}
+	if !any {
+		return p
+	}
+	p.keep(b, ok)
+	return Label(b, eight)
+}
+
+// box returns a piece's box in pixels of the artwork.
+func (s *scene) box(c *Piece) Box {
+	a, b := s.g.native(c.X0, c.Y0), s.g.native(c.X1-1, c.Y1-1)
+	h := 0.5 / s.g.scale()
+	return Box{a.X - h, a.Y - h, b.X + h, b.Y + h}
+}
+
+// Measure finds and measures what is narrower than the limits of the request,
+// and the narrowest of each kind whether it is or not. Nothing in it depends on
+// how many processors there are.
+func Measure(k *Ink, req Request) *Result {
+	res := &Result{}
+	line, strip := req.Safe[Line], req.Safe[Strip]
+	s := lay(k, math.Min(line, strip), math.Max(line, strip))
+	res.Specks = s.specks
+	dots, notDot := s.dots(req.Safe[Dot])
+	isles := s.islands(req.Safe[Island])
+	ink := s.part(false, line, line, notDot)
+	film := s.part(true, strip, strip, nil)
+	res.Tips = append(ink.tips, film.tips...)
+	for _, list := range [][]Feature{ink.features, dots.list, film.features, isles.list} {
+		for _, f := range list {
+			if f.Width < req.Safe[f.Kind] {
+				res.Features = append(res.Features, f)
+			}
+		}
+	}
+	sort.SliceStable(res.Features, func(i, j int) bool {
+		a, b := res.Features[i], res.Features[j]
+		if a.At.Y != b.At.Y {
+			return a.At.Y < b.At.Y
+		}
+		return a.At.X < b.At.X
+	})
+	for _, f := range res.Features {
+		res.Finest[f.Kind].take(f)
+	}
+	res.Finest[Dot] = dots.finest
+	res.Finest[Island] = isles.finest
+	for _, kind := range []Kind{Line, Strip} {
+		if !res.Finest[kind].Found {
+			res.Finest[kind] = s.finest(kind, req.Safe[kind])
+		}
+	}
+	return res
+}
+
+func (f *Finest) take(m Feature) {
+	if !f.Found || m.Width < f.Width {
+		*f = Finest{Found: true, Width: m.Width, PlusMinus: m.PlusMinus, At: m.At}
+	}
+}
+
+// finest looks for the narrowest line or strip of an artwork in which none is
+// under the limit: with discs half as large again each time, on grids that grow
+// coarser with them, until something is proposed. The widths are measured, so
+// no finer steps are needed. Each step costs less than the last.
+func (s *scene) finest(kind Kind, limit float64) (f Finest) {
+	top := float64(min(s.k.W, s.k.H)) / 2
+	for d := limit * 1.5; d < top; d *= 1.5 {
+		n := lay(s.k, d, d)
+		_, notDot := n.dots(0)
+		p := n.part(kind == Strip, d, limit, notDot)
+		for _, m := range p.features {
+			f.take(m)
+		}
+		if f.Found {
+			return f
+		}
+	}
+	return f
+}

@@ -1,0 +1,200 @@
+package raster
+
+// chain is one or more arcs in a row, read from one end to the other.
+type chain struct {
+	path     []int32
+	closed   bool
+	from, to end
+}
+
+// net is the graph of the arcs that hang together outside E. Its nodes are the
+// clusters of junction pixels; an arc's end in E, or at a tip, is no node.
+type net struct {
+	arcs []arc
+	node map[int32]int // junction pixel: its cluster
+	ends [][2]int      // by arc: the nodes at its ends, -1 for none
+}
+
+// newNet joins the junction pixels at the ends of arcs that touch each other
+// into nodes. A cluster that touches E is E.
+func newNet(p *partition, arcs []arc) *net {
+	n := &net{arcs: arcs, node: map[int32]int{}, ends: make([][2]int, len(arcs))}
+
+	thick := map[int]bool{}
+
+	t := tracer{p: p, s: p.thinned, stepsOf: 8}
+	if p.film {
+		t.stepsOf = 4
+	}
+	fill := func(q int32, id int) {
+		stack := []int32{q}
+		n.node[q] = id
+		for len(stack) > 0 {
+			q := stack[len(stack)-1]
+			stack = stack[:len(stack)-1]
+			j := t.look(q)
+			if j.thick {
+				thick[id] = true
+			}
+			for _, m := range j.next {
+				if _, ok := n.node[m]; ok {
+					continue
+				}
+				if k := t.look(m); k.junction() {
+					n.node[m] = id
+					stack = append(stack, m)
+				}
+			}
+		}
+	}
+
+	nodeOf := func(q int32) int {
+		if _, ok := n.node[q]; !ok {
+			fill(q, len(n.node))
+		}
+		return n.node[q]
+	}
+	for i := range arcs {
+		a := &arcs[i]
+		n.ends[i] = [2]int{-1, -1}
+		if a.from == endJunction {
+			if id := nodeOf(a.path[0]); thick[id] {
+				a.from = endThick
+			} else {
+				n.ends[i][0] = id
+			}
+		}
+		if a.to == endJunction {
+			if id := nodeOf(a.path[len(a.path)-1]); thick[id] {
+				a.to = endThick
+			} else {
+				n.ends[i][1] = id
+			}
+		}
+	}
+	return n
+}
+
+// wholeCourses returns every arc: in a piece without E each is a line.
+func (n *net) wholeCourses() (list []chain) {
+	for _, a := range n.arcs {
+		list = append(list, chain{a.path, a.closed, a.from, a.to})
+	}
+	return list
+}
+
+// courses returns the arcs that join E to E or close a loop, and for each tip
+// the chain that leads to it from E or from such an arc.
+func (n *net) courses() (necks, spurs []chain) {
+	gone := make([]bool, len(n.arcs))
+
+	for changed := true; changed; {
+		changed = false
+		for i := range n.arcs {
+			if gone[i] || n.arcs[i].closed {
+				continue
+			}
+			for side := range 2 {
+				if n.free(i, side, gone) {
+					gone[i], changed = true, true
+
+					break
+				}
+			}
+		}
+	}
+	for i, a := range n.arcs {
+		if !gone[i] {
+			necks = append(necks, chain{a.path, a.closed, a.from, a.to})
+			continue
+		}
+		if a.from == endTip || a.to == endTip {
+			spurs = append(spurs, n.lead(i, gone))
+		}
+	}
+	return necks, spurs
+}
+
+// free reports whether an end of arc i is loose: a tip, or a node at which no
+// other arc is left.
+func (n *net) free(i, side int, gone []bool) bool {
+	e := n.arcs[i].from
+	if side == 1 {
+		e = n.arcs[i].to
+	}
+	if e == endTip {
+		return true
+	}
+	id := n.ends[i][side]
+	if id < 0 {
+		return false
+	}
+	for j := range n.arcs {
+		for s := range 2 {
+			if n.ends[j][s] == id && !gone[j] && (j != i || s != side) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// lead returns the chain from E, or from an arc that stays, to the tip of arc
+// i, through the pruned arcs between.
+func (n *net) lead(i int, gone []bool) chain {
+	a := n.arcs[i]
+	path, at := a.path, 1
+	if a.from != endTip {
+		path, at = reversed(path), 0
+	}
+	// path now starts at the tip; at is the side it leaves arc i by.
+	out := append([]int32(nil), path...)
+	from := n.side(i, at)
+	used := map[int]bool{i: true}
+	for from == endJunction {
+		id := n.ends[i][at]
+		on := -1
+		for j := range n.arcs {
+			if used[j] || n.arcs[j].from == endTip || n.arcs[j].to == endTip {
+				continue
+			}
+			for s := range 2 {
+				if n.ends[j][s] != id {
+					continue
+				}
+				if !gone[j] {
+					on = -2 // an arc that stays: the chain ends here
+				} else if on == -1 {
+					on, at = j, 1-s
+				}
+			}
+		}
+		if on < 0 {
+			break
+		}
+		used[on] = true
+		i = on
+		more := n.arcs[on].path
+		if at == 0 {
+			more = reversed(more)
+		}
+		out = append(out, more...)
+		from = n.side(i, at)
+	}
+	return chain{path: reversed(out), from: from, to: endTip}
+}
+
+func (n *net) side(i, s int) end {
+	if s == 0 {
+		return n.arcs[i].from
+	}
+	return n.arcs[i].to
+}
+
+func reversed(p []int32) []int32 {
+	r := make([]int32, len(p))
+	for i, q := range p {
+		r[len(p)-1-i] = q
+	}
+	return r
+}

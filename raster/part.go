@@ -1,0 +1,262 @@
+package raster
+
+import "math"
+
+// What is a thin part, and what a mere point: angles in degrees between the two
+// sides, lengths in limits.
+const (
+	parallelAngle = 15 // up to this a spur's sides run near parallel: it is judged
+	pointAngle    = 40 // up to this it is told as a point, beyond nothing is said
+	spurReach     = 1.0
+	keptLength    = 0.25 // a spur of which less is left once its end is dropped says nothing
+)
+
+// thinParts are the lines or strips of an artwork under one disc.
+type thinParts struct {
+	features []Feature
+	tips     []Tip
+}
+
+// part finds the lines (or strips, when film) that a disc of limit px does not
+// fit, and measures them. spur is the shortest spur to judge, in pixels.
+func (s *scene) part(film bool, limit, spur float64, notDot []bool) *thinParts {
+	p := &partition{g: s.g, film: film, d: limit * s.g.scale(), shape: s.ink, pieces: s.inks}
+	if film {
+		p.shape, p.pieces = s.film, s.films
+	}
+	p.fit()
+	p.skip = make([]bool, len(p.pieces.List))
+	for i := range p.skip {
+		if film {
+			p.skip[i] = !p.hasE[i]
+		} else {
+			p.skip[i] = !notDot[i]
+		}
+	}
+	p.takeApart(tipReach * spur * s.g.scale())
+	j := &judge{s: s, p: p, limit: limit, spur: spur, shape: Shape{Ink: s.k, Film: film}, kind: Line}
+	if film {
+		j.kind = Strip
+	}
+	return j.all()
+}
+
+// judge measures the arcs of a partition and tells lines from points.
+type judge struct {
+	s     *scene
+	p     *partition
+	shape Shape
+	kind  Kind
+	limit float64 // px of the artwork
+	spur  float64
+	reach map[int32]float64 // of a tip, by pixel
+	out   thinParts
+}
+
+func (j *judge) all() *thinParts {
+	j.reach = map[int32]float64{}
+	for _, t := range j.p.tips {
+		j.reach[t.pixel] = t.reach / j.s.g.scale()
+	}
+	arcs := j.p.arcs
+	for a := 0; a < len(arcs); {
+		b := a + 1
+		for b < len(arcs) && arcs[b].group == arcs[a].group {
+			b++
+		}
+		j.group(arcs[a:b])
+		a = b
+	}
+	return &j.out
+}
+
+// group judges arcs that hang together outside E as one feature.
+func (j *judge) group(arcs []arc) {
+	q := arcs[0].path[0]
+	w := j.p.shape.W
+	piece := j.p.pieces.At(int(q)%w, int(q)/w)
+	n := newNet(j.p, arcs)
+	var f *Feature
+	take := func(m *Feature) {
+		if m == nil {
+			return
+		}
+		if f == nil {
+			f = m
+			return
+		}
+		f.Length += m.Length
+		f.Area += m.Area
+		f.Box = f.Box.join(m.Box)
+		if m.Width < f.Width {
+			f.Width, f.PlusMinus, f.At, f.Across = m.Width, m.PlusMinus, m.At, m.Across
+			f.Path, f.Closed = m.Path, m.Closed
+		}
+	}
+	if piece >= 0 && !j.p.hasE[piece] {
+		for _, c := range n.wholeCourses() {
+			take(j.line(c))
+		}
+	} else {
+		necks, spurs := n.courses()
+		for _, c := range necks {
+			take(j.line(c))
+		}
+		for _, c := range spurs {
+			take(j.spurOf(c))
+		}
+	}
+	if f != nil {
+		j.out.features = append(j.out.features, *f)
+	}
+}
+
+func (b Box) join(c Box) Box {
+	return Box{math.Min(b.X0, c.X0), math.Min(b.Y0, c.Y0), math.Max(b.X1, c.X1), math.Max(b.Y1, c.Y1)}
+}
+
+// course turns a chain of grid pixels into a course on the artwork.
+func (j *judge) course(c chain) Course {
+	w := int32(j.p.shape.W)
+	out := Course{Closed: c.closed, TipStart: c.from == endTip, TipEnd: c.to == endTip}
+	for _, q := range c.path {
+		out.Path = append(out.Path, j.s.g.native(int(q%w), int(q/w)))
+	}
+	return out
+}
+
+// line measures a neck, or a branch of a whole piece: its narrowest width.
+func (j *judge) line(c chain) *Feature {
+	p := j.shape.MeasureCourse(j.course(c), j.limit)
+	if len(p.Sections) == 0 {
+		return nil
+	}
+	return j.feature(p, c.closed)
+}
+
+func (j *judge) feature(p Profile, closed bool) *Feature {
+	f := &Feature{Kind: j.kind, Width: p.Width, PlusMinus: p.PlusMinus, At: p.At, Across: p.Across, Length: p.Length, Closed: closed}
+	f.Box = Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	sum := 0.0
+	for i, s := range p.Sections {
+		h := s.Width / 2
+		f.Box = f.Box.join(Box{s.At.X - h, s.At.Y - h, s.At.X + h, s.At.Y + h})
+		sum += s.Width
+		if i%4 == 0 || i == len(p.Sections)-1 {
+			f.Path = append(f.Path, s.At)
+		}
+	}
+	f.Area = f.Length * sum / float64(len(p.Sections))
+	return f
+}
+
+// spurOf measures a spur, a chain from E (or a neck) to a tip, and tells it as
+// a line, as a point, or not at all.
+func (j *judge) spurOf(c chain) *Feature {
+	tip := c.path[len(c.path)-1]
+	reach := j.reach[tip]
+	co := j.course(c)
+	p := j.shape.MeasureCourse(co, j.limit)
+	// What lies inside K and is left of it once the end is dropped.
+	var kept []Section
+	for _, s := range p.Sections {
+		if j.inK(s.At) {
+			kept = append(kept, s)
+		}
+	}
+	if len(kept) < 3 || kept[len(kept)-1].S-kept[0].S < keptLength*j.limit {
+		return nil
+	}
+	angle := taper(kept)
+	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach}
+	judged := reach >= spurReach*j.spur
+	if judged && angle <= parallelAngle {
+		return j.feature(narrow(p, kept, j.limit), false)
+	}
+	if s := parallelStretch(kept, j.limit); judged && s != nil {
+		return j.feature(narrow(p, s, j.limit), false)
+	}
+	if angle > parallelAngle && angle <= pointAngle || !judged && angle <= pointAngle {
+		j.out.tips = append(j.out.tips, point)
+	}
+	return nil
+}
+
+// inK reports whether a place of the artwork lies in K.
+func (j *judge) inK(at Point) bool {
+	g := j.s.g
+	x := int(math.Floor(at.X*g.scale())) + g.padX
+	y := int(math.Floor(at.Y*g.scale())) + g.padY
+	return j.p.k.Get(x, y)
+}
+
+// taper is the full angle between the sides of a stretch, in degrees: 2 atan of
+// half the slope of width along it, by least squares.
+func taper(s []Section) float64 {
+	var n, sx, sy, sxx, sxy float64
+	for _, q := range s {
+		x := q.S - s[0].S
+		n++
+		sx, sy, sxx, sxy = sx+x, sy+q.Width, sxx+x*x, sxy+x*q.Width
+	}
+	den := n*sxx - sx*sx
+	if den <= 0 {
+		return 180
+	}
+	slope := (n*sxy - sx*sy) / den
+	return 2 * math.Atan(math.Abs(slope)/2) * 180 / math.Pi
+}
+
+// parallelStretch returns the longest run of sections of at least 1.5 limits
+// and 12 px that tapers by no more than parallelAngle and whose mean width is
+// under the limit: a flared serif. Shorter windows take the tips of 20 degrees
+// for lines.
+func parallelStretch(s []Section, limit float64) []Section {
+	need := math.Max(1.5*limit, 12)
+	for a := range s {
+		for b := len(s); b > a+2; b-- {
+			if s[b-1].S-s[a].S < need {
+				break
+			}
+			if taper(s[a:b]) > parallelAngle {
+				continue
+			}
+			mean := 0.0
+			for _, q := range s[a:b] {
+				mean += q.Width
+			}
+			if mean/float64(b-a) < limit {
+				return s[a:b]
+			}
+		}
+	}
+	return nil
+}
+
+// narrow returns the profile with its narrowest place looked for among the kept
+// sections alone.
+func narrow(p Profile, kept []Section, limit float64) Profile {
+	lo, hi := kept[0].S, kept[len(kept)-1].S
+	if at := p.sectionAt(p.At); at.S >= lo && at.S <= hi {
+		return p
+	}
+	best := kept[0]
+	for _, s := range kept {
+		if s.Width < best.Width {
+			best = s
+		}
+	}
+	p.Width, p.At, p.Across = best.Width, best.At, best.Across
+	return p
+}
+
+// sectionAt returns the section next to a place.
+func (p *Profile) sectionAt(at Point) Section {
+	best, d := p.Sections[0], math.Inf(1)
+	for _, s := range p.Sections {
+		if e := math.Hypot(s.At.X-at.X, s.At.Y-at.Y); e < d {
+			best, d = s, e
+		}
+	}
+	return best
+}

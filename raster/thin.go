@@ -1,0 +1,257 @@
+package raster
+
+// Thin parts of a shape, found on a grid by a disc of the safe limit, measured
+// on the artwork. The disc only proposes; the measured width decides.
+//
+// Let d be the limit in grid pixels. A disc of that diameter fits round a pixel
+// when nothing of the other side lies within d/2 + 1/2 of it: half a pixel more
+// than the limit, so that too much is proposed and never too little. E are the
+// pixels it fits round. A bar near the limit is in E here and there, by the
+// luck of the grid, and a stump of bar cut off between such a place and the
+// bar's end reads far too narrow; so a part of E counts only if somewhere in it
+// a disc an eighth larger fits.
+//
+// O is what the discs of E cover, K what they leave. A tip is a place of K
+// farthest from O along the shape, by tipReach limits or more. The shape is
+// then thinned with E and the tips held fast. What remains are the arcs that
+// join E to E (necks, however short, also where nothing of K is left), E to
+// tips (spurs), and in a piece without E all of its centre lines.
+
+const (
+	// strongDisc is how much larger a disc must fit somewhere in a part of E.
+	// Less and bars of 1.05 limits still break up at a pixel's jitter; more
+	// and short necks next to parts barely over the limit lose their ends.
+	strongDisc = 1.12
+	// tipReach: a spur is told from one limit on; the pixels reach up to half
+	// a pixel less than the shape.
+	tipReach = 0.9
+	// tipRounds bounds how many tips one piece of K can have; more branches
+	// than this are no lettering, and their ends then belong to one feature.
+	tipRounds = 12
+)
+
+// arc is a chain of thinned pixels between ends.
+type arc struct {
+	path     []int32 // pixel numbers y*W + x on the grid
+	closed   bool
+	from, to end
+	group    int // arcs joined outside E share one
+}
+
+// end says what an arc runs into.
+type end uint8
+
+const (
+	endThick    end = iota // E: the shape goes on, thick
+	endJunction            // other arcs
+	endTip                 // nothing: the shape ends
+)
+
+// partition is a shape taken apart by one disc.
+type partition struct {
+	g       *grid
+	film    bool
+	d       float64 // limit in grid pixels
+	shape   *Bits
+	pieces  *Pieces // of shape
+	e       *Bits   // E
+	k       *Bits   // shape less O
+	thinned *Bits   // the arcs
+	hasE    []bool  // by piece
+	skip    []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
+	arcs    []arc
+	tips    []tip
+}
+
+// tip is an end of the shape: a pixel, and how far it lies from O along it.
+type tip struct {
+	pixel int32
+	reach float64 // grid pixels
+}
+
+// fit finds E, K and which pieces have any E.
+func (p *partition) fit() {
+	rc := p.d/2 + 0.5
+	p.e = Erode(p.shape, rc)
+	strong := Erode(p.shape, strongDisc*p.d/2+0.5)
+	parts := Label(p.e, !p.film)
+	ok := make([]bool, len(parts.List))
+	for y := 0; y < strong.H; y++ {
+		row := strong.Row(y)
+		for _, r := range parts.row(y) {
+			if !ok[r.piece] && anySet(row, int(r.x0), int(r.x1)) {
+				ok[r.piece] = true
+			}
+		}
+	}
+	parts.keep(p.e, ok)
+	o := strong
+	dilate(o, p.e, newDisc(rc), false)
+	for i, w := range o.Words {
+		o.Words[i] = p.shape.Words[i] &^ w
+	}
+	p.k = o
+	p.hasE = make([]bool, len(p.pieces.List))
+	for y := 0; y < p.e.H; y++ {
+		row := p.e.Row(y)
+		for _, r := range p.pieces.row(y) {
+			if !p.hasE[r.piece] && anySet(row, int(r.x0), int(r.x1)) {
+				p.hasE[r.piece] = true
+			}
+		}
+	}
+}
+
+// anySet reports whether a row has a set pixel in [x0, x1).
+func anySet(row []uint64, x0, x1 int) bool {
+	for i := x0 >> 6; i <= (x1-1)>>6; i++ {
+		m := row[i]
+		if i == x0>>6 {
+			m &= ^uint64(0) << (x0 & 63)
+		}
+		if i == (x1-1)>>6 {
+			m &= ^uint64(0) >> (63 - (x1-1)&63)
+		}
+		if m != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// takeApart finds the arcs. reach is the shortest spur to look for, in grid pixels.
+func (p *partition) takeApart(reach float64) {
+	// Pieces judged whole, and pieces without E and without holes that end up
+	// as a single pixel, must not be thinned to nothing: they are left out.
+	p.findTips(reach)
+	s := p.shape.Clone()
+	pin := p.e.Clone()
+	for _, t := range p.tips {
+		pin.Set(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
+	}
+	ok := make([]bool, len(p.pieces.List))
+	for i := range ok {
+		ok[i] = !p.skip[i]
+	}
+	p.pieces.keep(s, ok)
+	for i, w := range s.Words {
+		pin.Words[i] &= w
+	}
+	thin(s, pin, !p.film)
+	for i := range s.Words {
+		s.Words[i] &^= p.e.Words[i]
+	}
+	p.thinned = s
+	p.trace(s)
+}
+
+// neighbour offsets counted round from the east.
+var (
+	offX = [8]int{1, 1, 0, -1, -1, -1, 0, 1}
+	offY = [8]int{0, -1, -1, -1, 0, 1, 1, 1}
+)
+
+// findTips looks in each piece of K for its ends. Distance is counted along the
+// piece in steps of 1 and the root of 2 from O; after each tip found, from the
+// way back from it too.
+func (p *partition) findTips(reach float64) {
+	ks := Label(p.k, true)
+	f := &flood{p: p}
+	for i := range ks.List {
+		c := &ks.List[i]
+		piece := p.pieces.At(c.SeedX, c.SeedY)
+		if piece < 0 || p.skip[piece] {
+			continue
+		}
+		// The farthest pixel cannot be farther than the piece has pixels, each
+		// step at most root 2.
+		if p.hasE[piece] && 1.5*float64(c.Area) < reach {
+			continue
+		}
+		p.tips = append(p.tips, f.tips(ks, i, p.hasE[piece], reach)...)
+	}
+}
+
+// flood measures distances within one piece of K.
+type flood struct{ p *partition }
+
+// tips returns the ends of piece i of K.
+func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
+	fl := newField(ks.runsOf(i))
+	w := f.p.k.W
+	var tips []tip
+	add := func(q int32) {
+		x, y := fl.place(q)
+		tips = append(tips, tip{int32(y*w + x), float64(fl.dist[q])})
+	}
+	switch {
+	case hasE:
+		for q := range int32(len(fl.dist)) {
+			if x, y := fl.place(q); f.touchesO(x, y) {
+				fl.start(q)
+			}
+		}
+	case ks.List[i].Holes > 0:
+		for _, q := range f.core(fl, &ks.List[i]) {
+			fl.start(q)
+		}
+	default:
+		// No thick part to start from: the two ends farthest apart, whatever
+		// their distance (one sweep from anywhere, one from where it ended).
+		fl.start(0)
+		fl.spread()
+		a := fl.farthest()
+		fl.reset()
+		fl.start(a)
+		fl.spread()
+		b := fl.farthest()
+		fl.dist[a] = fl.dist[b]
+		add(a)
+		add(b)
+		fl.dist[a] = 0
+		fl.backTo(b)
+	}
+	fl.spread()
+	for len(tips) < tipRounds {
+		q := fl.farthest()
+		if float64(fl.dist[q]) < reach {
+			break
+		}
+		add(q)
+		fl.backTo(q)
+		fl.spread()
+	}
+	return tips
+}
+
+// touchesO reports whether a pixel of K has a neighbour in O.
+func (f *flood) touchesO(x, y int) bool {
+	for n := range 8 {
+		X, Y := x+offX[n], y+offY[n]
+		if f.p.shape.Get(X, Y) && !f.p.k.Get(X, Y) {
+			return true
+		}
+	}
+	return false
+}
+
+// core returns where distances start in a piece with holes and without E: the
+// loops that thinning leaves of it with nothing held.
+func (f *flood) core(fl *field, c *Piece) []int32 {
+	b := NewBits(c.X1-c.X0+2, c.Y1-c.Y0+2)
+	for _, r := range fl.runs {
+		fillRun(b.Row(int(r.y)-c.Y0+1), int(r.x0)-c.X0+1, int(r.x1)-c.X0+1, true)
+	}
+	thin(b, nil, !f.p.film)
+	var core []int32
+	var list []run
+	for y := range b.H {
+		list = rowRuns(list[:0], b.Row(y), int32(y))
+		for _, r := range list {
+			for x := r.x0; x < r.x1; x++ {
+				core = append(core, fl.at(int(x)+c.X0-1, y+c.Y0-1))
+			}
+		}
+	}
+	return core
+}

@@ -1,0 +1,138 @@
+package raster
+
+import "slices"
+
+// trace cuts what thinning left into arcs between ends: chains of pixels with
+// at most two neighbours. Pixels with more are junctions; an arc that runs into
+// one has it as its last point.
+func (p *partition) trace(s *Bits) {
+	groups := Label(s, !p.film)
+	t := tracer{p: p, s: s, stepsOf: 8}
+	if p.film {
+		t.stepsOf = 4
+	}
+	for g := range groups.List {
+		t.group(groups.runsOf(g), g)
+	}
+}
+
+type tracer struct {
+	p       *partition
+	s       *Bits
+	stepsOf int // neighbours that count: 8 or 4
+	seen    map[int32]bool
+}
+
+// near calls fn for each neighbour of (x, y); 4-connected ones are every other.
+func (t *tracer) near(x, y int, fn func(x, y int)) {
+	for n := 0; n < 8; n += 8 / t.stepsOf {
+		fn(x+offX[n], y+offY[n])
+	}
+}
+
+// joint describes a thinned pixel.
+type joint struct {
+	next  []int32 // thinned neighbours
+	thick bool    // E is next to it
+}
+
+func (t *tracer) look(q int32) (j joint) {
+	x, y := int(q)%t.s.W, int(q)/t.s.W
+	t.near(x, y, func(X, Y int) {
+		if t.s.Get(X, Y) {
+			j.next = append(j.next, int32(Y*t.s.W+X))
+		} else if t.p.e.Get(X, Y) {
+			j.thick = true
+		}
+	})
+	return j
+}
+
+func (j *joint) junction() bool { return len(j.next) > 2 || len(j.next) == 2 && j.thick }
+
+func (t *tracer) group(runs []run, g int) {
+	var pixels []int32
+	t.seen = map[int32]bool{}
+	for _, r := range runs {
+		for x := r.x0; x < r.x1; x++ {
+			pixels = append(pixels, r.y*int32(t.s.W)+x)
+		}
+	}
+	add := func(a arc) {
+		a.group = g
+		t.p.arcs = append(t.p.arcs, a)
+	}
+	// Chains that end somewhere first, then what is left are rings.
+	for _, q := range pixels {
+		j := t.look(q)
+		if t.seen[q] || j.junction() || len(j.next) == 2 && !t.nextToJunction(j) {
+			continue
+		}
+		add(t.walk(q, j))
+	}
+	for _, q := range pixels {
+		j := t.look(q)
+		if t.seen[q] || j.junction() {
+			continue
+		}
+		a := t.walk(q, j)
+		a.closed = true
+		add(a)
+	}
+	// Two junctions side by side need no arc; a lone junction touching E on
+	// all sides has no chain: it is an arc of its own.
+	if len(pixels) == 1 && !t.seen[pixels[0]] {
+		add(arc{path: pixels, from: endThick, to: endThick})
+	}
+}
+
+func (t *tracer) nextToJunction(j joint) bool {
+	return slices.ContainsFunc(j.next, func(n int32) bool { k := t.look(n); return k.junction() })
+}
+
+// walk follows a chain from its end pixel q.
+func (t *tracer) walk(q int32, j joint) arc {
+	var a arc
+	// What lies before q: a junction, E, or nothing.
+	a.from = endTip
+	at := -1
+	for i, n := range j.next {
+		if k := t.look(n); k.junction() {
+			a.from, at = endJunction, i
+			a.path = append(a.path, n)
+			break
+		}
+	}
+	if a.from == endTip && j.thick && len(j.next) < 2 {
+		a.from = endThick
+	}
+	prev := int32(-1)
+	if at >= 0 {
+		prev = j.next[at]
+	}
+	first := q
+	for {
+		a.path = append(a.path, q)
+		t.seen[q] = true
+		next := int32(-1)
+		for _, n := range j.next {
+			if n != prev && n != first {
+				next = n
+			}
+		}
+		if next < 0 || t.seen[next] {
+			a.to = endTip
+			if j.thick && (q != first || len(j.next) == 0 || a.from == endJunction) {
+				a.to = endThick
+			}
+			return a
+		}
+		k := t.look(next)
+		if k.junction() {
+			a.to = endJunction
+			a.path = append(a.path, next)
+			return a
+		}
+		prev, q, j = q, next, k
+	}
+}
