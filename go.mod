@@ -3,30 +3,21 @@ module stencilproof
 go 1.26.0
 
 require (
-<<<<<<< HEAD
 	github.com/spf13/pflag v1.1.0
-=======
->>>>>>> 142a9fc (raster: thin parts by a disc, thinning, and arcs on packed bits; a first measure of widths)
 	github.com/stretchr/testify v1.12.1
 	golang.org/x/image v0.48.0
 )
 
 require (
-<<<<<<< HEAD
 	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
 	go.yaml.in/yaml/v3 v3.0.5 // indirect
 	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
 	golang.org/x/mod v0.42.0 // indirect
 	golang.org/x/sync v0.25.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
 	golang.org/x/text v0.44.0 // indirect
 	golang.org/x/tools v0.52.0 // indirect
 	honnef.co/go/tools v0.8.2 // indirect
 )
 
 tool honnef.co/go/tools/cmd/staticcheck
-=======
-	go.yaml.in/yaml/v3 v3.0.5 // indirect
-	golang.org/x/sys v0.50.0 // indirect
-	golang.org/x/text v0.44.0 // indirect
-)
->>>>>>> 142a9fc (raster: thin parts by a disc, thinning, and arcs on packed bits; a first measure of widths)
