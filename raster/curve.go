@@ -1,0 +1,135 @@
+package raster
+
+import "math"
+
+// curveStep is the distance between stations of a centre line, in pixels: half
+// a pixel, for a pixel's own blur is as wide as that; smaller repeats itself.
+const curveStep = 0.5
+
+// curve is a centre line at even steps of about curveStep along its length.
+type curve struct {
+	p, t   []Point // places and unit tangents
+	closed bool
+	step   float64 // exact distance between neighbours
+}
+
+// resampled returns points every step (about want) along pts, and that step.
+// Points in the same place are dropped. A closed line does not repeat its first
+// point. Fewer than two places give those back, with step 0.
+func resampled(pts []Point, closed bool, want float64) ([]Point, float64) {
+	src := make([]Point, 0, len(pts)+1)
+	for _, p := range pts {
+		if n := len(src); n > 0 && src[n-1] == p {
+			continue
+		}
+		src = append(src, p)
+	}
+	if closed && len(src) > 1 && src[0] != src[len(src)-1] {
+		src = append(src, src[0])
+	}
+	total := 0.0
+	for i := 1; i < len(src); i++ {
+		total += dist(src[i-1], src[i])
+	}
+	if len(src) < 2 || total == 0 {
+		return src, 0
+	}
+	n := max(1, int(math.Round(total/want)))
+	step := total / float64(n)
+	out := make([]Point, 0, n+1)
+	seg, done := 1, 0.0 // done: length before segment seg
+	l := dist(src[0], src[1])
+	for k := 0; k <= n; k++ {
+		s := float64(k) * step
+		for seg < len(src)-1 && done+l < s {
+			done += l
+			seg++
+			l = dist(src[seg-1], src[seg])
+		}
+		u := math.Min(1, math.Max(0, (s-done)/l))
+		a, b := src[seg-1], src[seg]
+		out = append(out, Point{a.X + (b.X-a.X)*u, a.Y + (b.Y-a.Y)*u})
+	}
+	if closed {
+		out = out[:n]
+	}
+	return out, step
+}
+
+// smoothed fits, at every point of an evenly spaced line, a straight line to
+// its neighbours by weighted least squares: weight[j] (nil: all 1) times a
+// Gaussian of sigma (pixels). It returns the fitted places and unit directions.
+// In the middle of a run that is the Gaussian mean; unlike a mean it stays
+// straight to the ends of a straight run, where its window is lopsided.
+func smoothed(pts []Point, weight []float64, closed bool, step, sigma float64) (place, dir []Point) {
+	n := len(pts)
+	place, dir = make([]Point, n), make([]Point, n)
+	reach := int(math.Ceil(3 * sigma / step))
+	if closed {
+		reach = min(reach, (n-1)/2)
+	}
+	kernel := make([]float64, reach+1)
+	for i := range kernel {
+		d := float64(i) * step / sigma
+		kernel[i] = math.Exp(-d * d / 2)
+	}
+	for i := range pts {
+		var w0, w1, w2, x0, x1, y0, y1 float64
+		for k := -reach; k <= reach; k++ {
+			j := i + k
+			if closed {
+				j = (j + n) % n
+			} else if j < 0 || j >= n {
+				continue
+			}
+			w := kernel[max(k, -k)]
+			if weight != nil {
+				w *= weight[j]
+			}
+			s := float64(k) * step
+			w0 += w
+			w1 += w * s
+			w2 += w * s * s
+			x0 += w * pts[j].X
+			x1 += w * s * pts[j].X
+			y0 += w * pts[j].Y
+			y1 += w * s * pts[j].Y
+		}
+		det := w0*w2 - w1*w1
+		if w0 <= 0 || det <= 1e-9*w0*w0 {
+			place[i] = pts[i]
+			continue
+		}
+		dx, dy := (w0*x1-w1*x0)/det, (w0*y1-w1*y0)/det
+		place[i] = Point{(x0 - dx*w1) / w0, (y0 - dy*w1) / w0}
+		dir[i] = unit(Point{dx, dy})
+	}
+	for i := range dir { // a place without a direction takes a neighbour's
+		if dir[i] == (Point{}) && i > 0 {
+			dir[i] = dir[i-1]
+		}
+	}
+	for i := n - 2; i >= 0; i-- {
+		if dir[i] == (Point{}) {
+			dir[i] = dir[i+1]
+		}
+	}
+	return place, dir
+}
+
+func dist(a, b Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
+
+// unit returns p scaled to length 1, or zero where p is zero.
+func unit(p Point) Point {
+	l := math.Hypot(p.X, p.Y)
+	if l == 0 {
+		return Point{}
+	}
+	return Point{p.X / l, p.Y / l}
+}
+
+// along returns the point d from p in the direction v.
+func along(p, v Point, d float64) Point { return Point{p.X + v.X*d, p.Y + v.Y*d} }
+
+// normal returns v turned by a quarter.
+func normal(v Point) Point { return Point{-v.Y, v.X} }

@@ -1,0 +1,318 @@
+package raster
+
+import (
+	"math"
+	"slices"
+)
+
+// MeasureCourse measures the thin part of s whose rough centre line is c, in
+// pixels of the artwork. The true centre line may be 1.5 pixels away. safe is
+// the safe limit in pixels; widths are averaged over at most half of it.
+//
+// Steps: smooth the path; shift it twice to the middle of the two half
+// crossings; take a cross-section every half pixel; drop what an end of the
+// shape has bent; average along the line, each place over the stretch where the
+// width stays about the same; take the least, less what that averaging and the
+// pixels' own blur added to it.
+//
+// Sections come back for every place kept, narrowest or not. Nothing that can
+// be measured gives no sections.
+func (s Shape) MeasureCourse(c Course, safe float64) Profile {
+	f := newField(s)
+	m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
+	return m.profile(c)
+}
+
+// measurer carries what stays the same while one course is measured.
+type measurer struct {
+	f       *field
+	safe    float64
+	limit   float64 // farthest half crossing looked for
+	reach   float64 // how far beyond the crossing an edge has coverage
+	blur    float64 // sigma of the edge in pixels beyond a pixel's own blur
+	bilevel bool
+}
+
+// strand is a centre line with its stations and the part of it that counts.
+type strand struct {
+	p, dir       []Point
+	st           []station
+	closed       bool
+	step         float64
+	tipLo, tipHi bool // the line ends there, support is missing
+	lo, hi       int  // stations [lo, hi) are the course; the others support its ends
+	length       float64
+}
+
+func (m *measurer) profile(c Course) Profile {
+	k := m.strand(c)
+	if k == nil {
+		return Profile{}
+	}
+	if m.bilevel {
+		return m.bilevelProfile(k)
+	}
+	return m.greyProfile(k)
+}
+
+// sections returns the stations that count, as Sections.
+func (k *strand) sections(width []float64) []Section {
+	out := make([]Section, 0, k.hi-k.lo)
+	for i := k.lo; i < k.hi; i++ {
+		if k.st[i].ok {
+			out = append(out, Section{S: float64(i-k.lo) * k.step, At: k.p[i], Across: normal(k.dir[i]), Width: width[i]})
+		}
+	}
+	return out
+}
+
+// Smoothing of the centre line, in pixels: a quarter of the width steadies the
+// normal of a wide mark, and below two pixels the steps of the seed show
+// through. Both edges of a bilevel mark have steps of their own: twice that.
+func (m *measurer) sigma(width float64) float64 {
+	if m.bilevel {
+		return math.Max(4, width/2)
+	}
+	return math.Max(2, width/4)
+}
+
+// shortCourse is the length in pixels below which a path of whole pixels does
+// not tell its own direction.
+const shortCourse = 6.0
+
+// support is how far, in pixels, a centre line is carried straight on beyond an
+// end that is no tip: the averages there need neighbours on both sides.
+const support = 4.0
+
+// strand refines the course to a centre line with stations.
+func (m *measurer) strand(c Course) *strand {
+	pts, step := resampled(c.Path, c.Closed, curveStep)
+	if len(pts) == 0 {
+		return nil
+	}
+	length := step * float64(len(pts)-1)
+	if c.Closed {
+		length += step
+	}
+	if c.Closed && length < 2*shortCourse {
+		c.Closed = false
+	}
+	if !c.Closed && length < shortCourse {
+		return m.shortStrand(pts, length)
+	}
+	// A first pass over all of it, for the width.
+	sigma := m.sigma(0)
+	place, dir := smoothed(pts, nil, c.Closed, step, sigma)
+	st := m.stations(place, dir)
+	width := typicalWidth(st)
+	if width == 0 {
+		return nil
+	}
+	m.setReach(st)
+	if !c.Closed {
+		place, step = m.trimTips(c, place, dir, st, step)
+		if len(place) == 0 {
+			return nil
+		}
+		if l := step * float64(len(place)-1); l < shortCourse {
+			k := m.shortStrand(place, l)
+			if k != nil {
+				k.length = length
+			}
+			return k
+		}
+	}
+	k := &strand{closed: c.Closed, step: step, length: length}
+	sigma = m.sigma(width)
+	if c.Closed {
+		sigma = math.Min(sigma, length/12)
+	}
+	place, dir = smoothed(place, nil, c.Closed, step, sigma)
+	for round := 0; round < 2; round++ {
+		st = m.stations(place, dir)
+		weight := make([]float64, len(st))
+		moved := slices.Clone(place)
+		for i := range st {
+			weight[i] = 1e-3
+			if st[i].ok {
+				// Where the shape opens into something wider its middle tells
+				// little about the thin part's.
+				weight[i] = math.Min(1, math.Pow(width/math.Max(st[i].width, 0.1), 4)) + 1e-3
+				shift := math.Max(-2, math.Min(2, st[i].shift))
+				moved[i] = along(place[i], normal(dir[i]), shift)
+			}
+		}
+		s := sigma
+		if round == 1 {
+			s = sigma * 0.75
+		}
+		place, dir = smoothed(moved, weight, c.Closed, step, s)
+	}
+	k.lo, k.hi = 0, len(place)
+	if !c.Closed {
+		k.tipLo, k.tipHi = c.TipStart, c.TipEnd
+		place, dir, k.lo, k.hi = extended(place, dir, step, c.TipStart, c.TipEnd)
+	}
+	k.p, k.dir = place, dir
+	m.setReach(st)
+	k.st = m.stations(place, dir)
+	return k
+}
+
+// stations measures a station at every place.
+func (m *measurer) stations(place, dir []Point) []station {
+	st := make([]station, len(place))
+	for i := range place {
+		st[i] = m.f.station(place[i], normal(dir[i]), m.limit, m.reach)
+	}
+	return st
+}
+
+// typicalWidth returns the lower quartile of the stations' widths, 0 without
+// any: a course may begin and end deep in something wide.
+func typicalWidth(st []station) float64 {
+	var w []float64
+	for i := range st {
+		if st[i].ok {
+			w = append(w, st[i].width)
+		}
+	}
+	if len(w) == 0 {
+		return 0
+	}
+	slices.Sort(w)
+	return w[len(w)/4]
+}
+
+// extended carries a line straight on by support beyond each end that is no
+// tip, and returns which part of the result is the line itself.
+func extended(place, dir []Point, step float64, tipStart, tipEnd bool) (p, d []Point, lo, hi int) {
+	n := int(support / step)
+	if !tipStart {
+		for i := n; i >= 1; i-- {
+			p = append(p, along(place[0], dir[0], -float64(i)*step))
+			d = append(d, dir[0])
+		}
+		lo = n
+	}
+	p, d = append(p, place...), append(d, dir...)
+	hi = len(p)
+	if last := len(place) - 1; !tipEnd {
+		for i := 1; i <= n; i++ {
+			p = append(p, along(place[last], dir[last], float64(i)*step))
+			d = append(d, dir[last])
+		}
+	}
+	return p, d, lo, hi
+}
+
+// trimTips drops, at each end where the shape itself ends, w/2 + 2 pixels: a
+// square end's corners draw the seed aside and its blur eats two pixels, a
+// round end narrows over w/2. Where that leaves under three pixels it drops
+// less, and at the least keeps the middle.
+func (m *measurer) trimTips(c Course, place, dir []Point, st []station, step float64) ([]Point, float64) {
+	if !c.TipStart && !c.TipEnd {
+		return place, step
+	}
+	n := len(place)
+	for _, margin := range [...]float64{2, 1.5, 1, 0.5, 0} {
+		lo, hi := 0, n
+		if c.TipStart {
+			lo = m.tipDrop(place, dir, st, step, margin, false)
+		}
+		if c.TipEnd {
+			hi = n - m.tipDrop(place, dir, st, step, margin, true)
+		}
+		if float64(hi-lo-1)*step >= 3 {
+			return place[lo:hi], step
+		}
+	}
+	mid := n / 2
+	if c.TipStart != c.TipEnd { // keep the end that is no tip
+		mid = n - 2
+		if c.TipEnd {
+			mid = 1
+		}
+	}
+	lo, hi := max(0, mid-1), min(n, mid+2)
+	return place[lo:hi], step
+}
+
+// tipDrop returns how many stations to drop at an end, so that those kept are
+// at least half their width plus margin away from the shape's tip.
+func (m *measurer) tipDrop(place, dir []Point, st []station, step, margin float64, atEnd bool) int {
+	n := len(place)
+	at := func(i int) int {
+		if atEnd {
+			return n - 1 - i
+		}
+		return i
+	}
+	// The tip lies ahead of the last place, or before it when the seed overran.
+	// The direction at the very end is bent; take it from farther in.
+	base := 0
+	for base < n-1 && m.f.at(place[at(base)].X, place[at(base)].Y) < 0.5 {
+		base++
+	}
+	if base == n-1 {
+		base = 0
+	}
+	in := at(min(n-1, base+int(4/step)))
+	out := unit(Point{place[at(base)].X - place[in].X, place[at(base)].Y - place[in].Y})
+	ahead := 0.0
+	if out != (Point{}) {
+		for ahead < m.limit {
+			p := along(place[at(base)], out, ahead)
+			if m.f.at(p.X, p.Y) < 0.5 {
+				break
+			}
+			ahead += rayStep
+		}
+	}
+	for i := base; i < n; i++ {
+		w := 0.0
+		for j := i; j < min(n, i+int(3/step)); j++ {
+			if s := st[at(j)]; s.ok {
+				w = math.Max(w, s.width)
+			}
+		}
+		if float64(i-base)*step+ahead >= w/2+margin+2*m.blur {
+			return i
+		}
+	}
+	return n
+}
+
+// setReach estimates from the steepness of the edges how far they are blurred,
+// and sets the reach of the sums by it.
+func (m *measurer) setReach(st []station) {
+	if m.bilevel {
+		return
+	}
+	var slopes []float64
+	for i := range st {
+		if st[i].ok && st[i].slope > 0 && st[i].peak > 0.75 {
+			slopes = append(slopes, st[i].slope)
+		}
+	}
+	if len(slopes) == 0 {
+		for i := range st { // a line too thin or too blurred for an edge of its own
+			if st[i].ok && st[i].slope > 0 {
+				slopes = append(slopes, st[i].slope)
+			}
+		}
+		if len(slopes) == 0 {
+			return
+		}
+	}
+	slices.Sort(slopes)
+	g := slopes[len(slopes)/2]
+	// A Gaussian edge of sigma has the slope 1/(sigma sqrt(2 pi)) at its middle.
+	// Pixels and interpolation alone make 0.5 (variance 1/12 + 1/6 a side).
+	sigma := 1 / (g * math.Sqrt(2*math.Pi))
+	if sigma < 0.75 {
+		return
+	}
+	m.blur = math.Sqrt(sigma*sigma - 0.25)
+	m.reach = math.Max(sharpReach, 3*sigma+1)
+}

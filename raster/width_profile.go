@@ -1,0 +1,247 @@
+package raster
+
+import "math"
+
+// sameWidth is how far, in pixels, the width may depart from a place's own
+// while its neighbours still count as the same stretch.
+const sameWidth = 0.5
+
+// greyProfile averages the stations' widths and finds the least.
+//
+// Each place is averaged under a Hann window as wide as the stretch over which
+// the width stays within sameWidth of its own, at most L + 1 for
+// L = max(3 px, half the safe limit), at least over three stations. Below three
+// pixels the noise of single stations (0.03 to 0.04 px rms) would show, as the
+// least of many picks the tail.
+func (m *measurer) greyProfile(k *strand) Profile {
+	n := len(k.p)
+	raw := make([]float64, n)
+	for i := range raw {
+		raw[i] = math.NaN()
+		if k.st[i].ok {
+			raw[i] = k.st[i].width
+		}
+	}
+	light := make([]float64, n) // three stations: enough to compare by
+	for i := range light {
+		light[i], _ = hann(raw, k.closed, i, 1/k.step)
+	}
+	wide := math.Max(3, m.safe/2)/2 + 0.5
+	average := make([]float64, n)
+	half := make([]float64, n)
+	for i := range average {
+		average[i] = math.NaN()
+		if math.IsNaN(light[i]) {
+			continue
+		}
+		half[i] = sameStretch(light, k.closed, i, wide, k.step)
+		average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
+	}
+	// At a tip the line has no neighbours to average with: the least is looked
+	// for only where the window is whole, if that leaves anything.
+	lo, hi := k.lo, k.hi
+	if need := min(int(wide/k.step), max(int(2/k.step), (hi-lo)/4)); hi-lo > 2*need {
+		if k.tipLo {
+			lo += need
+		}
+		if k.tipHi {
+			hi -= need
+		}
+	}
+	for tries := 0; tries < 8; tries++ {
+		at, score := -1, 0.0
+		for i := lo; i < hi; i++ {
+			if math.IsNaN(average[i]) {
+				continue
+			}
+			// A short window's noise must not win by being lucky.
+			if s := average[i] + 2*ripple(half[i]); at < 0 || s < score {
+				at, score = i, s
+			}
+		}
+		if at < 0 {
+			break
+		}
+		if average[at] < m.f.roomAt(k.p[at], average[at])-1 {
+			// No cross-section can be so much narrower than the disc around its
+			// middle: something crossed the ray.
+			average[at] = math.NaN()
+			k.st[at].ok = false
+			continue
+		}
+		off, rise := m.curvature(raw, k, at, half[at])
+		p := Profile{Width: average[at] - off, At: k.p[at], Across: normal(k.dir[at]), Length: k.length}
+		p.PlusMinus = m.greyPlusMinus(k, at, off, rise, half[at])
+		p.Sections = k.sections(raw)
+		return p
+	}
+	return Profile{}
+}
+
+// hann returns the mean of v round i under a Hann window of the given half
+// width in samples, and how much of the window had values. NaN values are left
+// out; a window that the ends cut is narrowed on both sides alike.
+func hann(v []float64, closed bool, i int, half float64) (mean, share float64) {
+	n := len(v)
+	if math.IsNaN(v[i]) {
+		return math.NaN(), 0
+	}
+	if !closed {
+		half = math.Min(half, float64(min(i, n-1-i))+1)
+	}
+	sum, weight, all := 0.0, 0.0, 0.0
+	for j := -int(half); j <= int(half); j++ {
+		q := i + j
+		if closed {
+			q = ((q % n) + n) % n
+		} else if q < 0 || q >= n {
+			continue
+		}
+		w := 0.5 + 0.5*math.Cos(math.Pi*float64(j)/half)
+		all += w
+		if !math.IsNaN(v[q]) {
+			sum += w * v[q]
+			weight += w
+		}
+	}
+	return sum / weight, weight / all
+}
+
+// sameStretch returns how far from i, up to wide pixels, v stays within
+// sameWidth of v[i] on both sides; at least one pixel.
+func sameStretch(v []float64, closed bool, i int, wide, step float64) float64 {
+	n := len(v)
+	for j := 1; float64(j)*step < wide; j++ {
+		for _, q := range [2]int{i - j, i + j} {
+			if closed {
+				q = ((q % n) + n) % n
+			} else if q < 0 || q >= n {
+				return math.Max(1, float64(j)*step)
+			}
+			if math.IsNaN(v[q]) || math.Abs(v[q]-v[i]) > sameWidth {
+				return math.Max(1, float64(j)*step)
+			}
+		}
+	}
+	return wide
+}
+
+// curvature returns what averaging along the line added to the width at station
+// i: the Hann window of the given half width and the pixels' own blur both
+// average a waist's curve. rise is how much the width grows towards the sides.
+//
+// Blurred by a Gaussian of deviation sigma, a waist |s|^q is raised at its
+// bottom by a share of its rise at 2.5 sigma that depends only on q, and q shows
+// in the rise at 2.5 sigma over that at half the distance: risen lists the
+// pairs (derived by integrating the definition): two corners facing (q = 1),
+// a parabola (2), the flat bottom of a short neck between walls (large).
+func (m *measurer) curvature(raw []float64, k *strand, i int, half float64) (off, rise float64) {
+	variance := 0.25 + m.blur*m.blur + half*half*(1.0/3-2/(math.Pi*math.Pi))
+	d := 2.5 * math.Sqrt(variance)
+	here, _ := hann(raw, k.closed, i, half/k.step)
+	far, okFar := m.rise(raw, k, i, half, d)
+	near, okNear := m.rise(raw, k, i, half, d/2)
+	if !okFar || !okNear {
+		return 0.03, 0.2
+	}
+	far, near = far-here, near-here
+	if far <= 0 {
+		return 0, 0
+	}
+	ratio := 4.0
+	if near > 0 && far > 0.1 {
+		ratio = far / near
+	}
+	return far * risenShare(ratio), far
+}
+
+var risen = [...]struct{ ratio, share float64 }{
+	{3.08, 0.4677}, {3.21, 0.3838}, {3.34, 0.3205}, {3.52, 0.2574}, {3.75, 0.2008}, {4, 0.16},
+	{4.53, 0.1065}, {5.12, 0.0741}, {6.48, 0.0392}, {10, 0.0135}, {21.7, 0.0025},
+}
+
+func risenShare(ratio float64) float64 {
+	if ratio <= risen[0].ratio {
+		return risen[0].share
+	}
+	for i := 1; i < len(risen); i++ {
+		if a, b := risen[i-1], risen[i]; ratio <= b.ratio {
+			return a.share + (b.share-a.share)*(ratio-a.ratio)/(b.ratio-a.ratio)
+		}
+	}
+	return 0
+}
+
+// rise returns the mean of the averages d pixels to either side of i, each
+// taken between stations by linear interpolation; where only one side reaches
+// as far, that one.
+func (m *measurer) rise(raw []float64, k *strand, i int, half, d float64) (float64, bool) {
+	n := len(raw)
+	value := func(s float64) float64 {
+		x := float64(i) + s/k.step
+		j := int(math.Floor(x))
+		u := x - float64(j)
+		a, b := j, j+1
+		if k.closed {
+			a, b = ((a%n)+n)%n, ((b%n)+n)%n
+		} else if a < 0 || b >= n {
+			return math.NaN()
+		}
+		va, _ := hann(raw, k.closed, a, half/k.step)
+		vb, _ := hann(raw, k.closed, b, half/k.step)
+		return va*(1-u) + vb*u
+	}
+	l, r := value(-d), value(d)
+	switch {
+	case math.IsNaN(l) && math.IsNaN(r):
+		return 0, false
+	case math.IsNaN(l):
+		return r, true
+	case math.IsNaN(r):
+		return l, true
+	}
+	return (l + r) / 2, true
+}
+
+// greyPlusMinus returns the uncertainty of a grey width: 0.03 px for a straight
+// edge, and a share of what was taken off for curvature.
+func (m *measurer) greyPlusMinus(k *strand, at int, off, rise, half float64) float64 {
+	pm := 0.02 + ripple(half) + 0.3*math.Max(off, 0)
+	if k.st[at].crowd {
+		pm += 0.05
+	}
+	if m.blur > 0 {
+		pm += 0.01
+	}
+	return pm
+}
+
+// roomAt returns a lower bound of the width at p: twice the distance to the
+// nearest pixel centre outside the shape, less a pixel for where in that pixel
+// the edge lies. It looks no farther than width/2 + 3.
+func (f *field) roomAt(p Point, width float64) float64 {
+	r := int(width/2 + 3)
+	x, y := int(math.Floor(p.X)), int(math.Floor(p.Y))
+	best := float64(r)
+	for dy := -r; dy <= r; dy++ {
+		for dx := -r; dx <= r; dx++ {
+			if !f.in(x+dx, y+dy) {
+				best = math.Min(best, math.Hypot(float64(x+dx)+0.5-p.X, float64(y+dy)+0.5-p.Y))
+			}
+		}
+	}
+	return 2*best - 1
+}
+
+// ripple returns the noise of an average, in pixels: the deviation of the
+// stations' own periodic error (where the edges' slope is a simple fraction)
+// left by a Hann window of the given half width. Measured on straight bars.
+func ripple(half float64) float64 {
+	switch {
+	case half >= 3:
+		return 0.006
+	case half >= 2:
+		return 0.012 - 0.006*(half-2)
+	}
+	return 0.04 - 0.028*(half-1)
+}
