@@ -14,7 +14,7 @@ import (
 // counted, with its corners repaired. Hydraulic = 4A/P is never more than the
 // diameter of a disc of the same area.
 func (s Shape) MeasureBlob(x, y int, box Box) Blob {
-	f := newField(s)
+	f := newSampler(s)
 	p := newPiece(f, x, y, box)
 	if p == nil {
 		return Blob{}

@@ -35,7 +35,7 @@ func TestBlobTable(t *testing.T) {
 						d.hole(discPoly(c, hole/2))
 						truth, e = size-hole, size
 					}
-					ink := d.ink(picture{bilevel: bilevel, invert: film})
+					ink := d.ink(rendering{bilevel: bilevel, invert: film})
 					x, y := int(c.X), int(c.Y)
 					if shape == "annulus" {
 						x = int(c.X + size/2 - truth/4)
@@ -66,7 +66,7 @@ func TestBlobTable(t *testing.T) {
 func BenchmarkBlob10(b *testing.B) {
 	d := drawing{w: 40, h: 40}
 	d.add(discPoly(Point{20.3, 20.2}, 5))
-	s := Shape{Ink: d.ink(picture{})}
+	s := Shape{Ink: d.ink(rendering{})}
 	b.ReportAllocs()
 	for b.Loop() {
 		s.MeasureBlob(20, 20, Box{14, 14, 27, 27})
@@ -77,7 +77,7 @@ func BenchmarkCourse150(b *testing.B) {
 	rng := rand.New(rand.NewPCG(3, 3))
 	d, c := canvas(rng, 80)
 	d.add(barPoly(c, 0.3, 150, 6))
-	s := Shape{Ink: d.ink(picture{})}
+	s := Shape{Ink: d.ink(rendering{})}
 	path := roughPath(rng, []Point{polar(c, -74, 0.3), polar(c, 74, 0.3)}, false)
 	b.ReportAllocs()
 	for b.Loop() {

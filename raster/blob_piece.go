@@ -4,7 +4,7 @@ import "math"
 
 // piece is one connected piece of a shape in a window of the image.
 type piece struct {
-	f      *field
+	f      *sampler
 	x0, y0 int // image coordinates of the window's first pixel
 	own    *Bits
 	size   int // pixels
@@ -12,7 +12,7 @@ type piece struct {
 
 // newPiece fills the piece that contains (x, y), inside box, 8-connected for
 // ink and 4-connected for film, by whole runs of a row.
-func newPiece(f *field, x, y int, box Box) *piece {
+func newPiece(f *sampler, x, y int, box Box) *piece {
 	x0, y0 := max(0, int(math.Floor(box.X0))), max(0, int(math.Floor(box.Y0)))
 	x1, y1 := min(f.w, int(math.Ceil(box.X1))), min(f.h, int(math.Ceil(box.Y1)))
 	if x < x0 || y < y0 || x >= x1 || y >= y1 || !f.in(x, y) {

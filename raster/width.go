@@ -18,14 +18,14 @@ import (
 // Sections come back for every place kept, narrowest or not. Nothing that can
 // be measured gives no sections.
 func (s Shape) MeasureCourse(c Course, safe float64) Profile {
-	f := newField(s)
+	f := newSampler(s)
 	m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
 	return m.profile(c)
 }
 
 // measurer carries what stays the same while one course is measured.
 type measurer struct {
-	f       *field
+	f       *sampler
 	safe    float64
 	limit   float64 // farthest half crossing looked for
 	reach   float64 // how far beyond the crossing an edge has coverage

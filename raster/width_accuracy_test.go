@@ -84,7 +84,7 @@ var greySets = []accuracySet{
 	{"blur 2.5", 30, func(r *rand.Rand, i int) *trial { return blurTrial(r, 2.5) }},
 }
 
-func run(set accuracySet, seed uint64, bilevel bool) *tally {
+func runSet(set accuracySet, seed uint64, bilevel bool) *tally {
 	rng := rand.New(rand.NewPCG(seed, 7))
 	t := &tally{name: set.name}
 	for i := 0; i < set.n; i++ {
@@ -99,7 +99,7 @@ func TestAccuracyTable(t *testing.T) {
 	for _, bilevel := range []bool{false, true} {
 		fmt.Println("bilevel", bilevel)
 		for _, set := range greySets {
-			fmt.Println(run(set, 1, bilevel).row())
+			fmt.Println(runSet(set, 1, bilevel).row())
 		}
 	}
 }

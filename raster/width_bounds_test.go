@@ -20,7 +20,7 @@ func TestWidthBounds(t *testing.T) {
 		if !ok {
 			continue
 		}
-		got := run(set, 424242, false)
+		got := runSet(set, 424242, false)
 		if got.lost > 0 || got.rms() > b.rms || got.bad > b.worst || got.placeWorst > b.place+1e-9 && b.place > 0 {
 			t.Errorf("%s (grey, seed 424242): lost %d, rms %.3f (bound %.3f), worst %.3f (bound %.3f) at trial %d, place %.2f",
 				set.name, got.lost, got.rms(), b.rms, got.bad, b.worst, got.worstAt, got.placeWorst)

@@ -73,14 +73,14 @@ func (d *drawing) coverage() []float64 {
 	return out
 }
 
-// picture is how coverage becomes pixels.
-type picture struct {
+// rendering is how coverage becomes pixels.
+type rendering struct {
 	bilevel, invert bool
 	blur            float64 // sigma of a Gaussian, pixels
 	paper, ink      uint8   // levels; both 0: 0 and 255
 }
 
-func (d *drawing) ink(p picture) *Ink {
+func (d *drawing) ink(p rendering) *Ink {
 	cov := d.coverage()
 	if p.blur > 0 {
 		cov = blurred(cov, d.w, d.h, p.blur)

@@ -219,7 +219,7 @@ func (m *measurer) greyPlusMinus(k *strand, at int, off, rise, half float64) flo
 // roomAt returns a lower bound of the width at p: twice the distance to the
 // nearest pixel centre outside the shape, less a pixel for where in that pixel
 // the edge lies. It looks no farther than width/2 + 3.
-func (f *field) roomAt(p Point, width float64) float64 {
+func (f *sampler) roomAt(p Point, width float64) float64 {
 	r := int(width/2 + 3)
 	x, y := int(math.Floor(p.X)), int(math.Floor(p.Y))
 	best := float64(r)

@@ -5,10 +5,10 @@ import (
 	"math/rand/v2"
 )
 
-// trial is one picture with a part whose width is known.
+// trial is one rendering with a part whose width is known.
 type trial struct {
 	draw        drawing
-	pic         picture
+	pic         rendering
 	course      Course
 	safe        float64
 	width       float64
@@ -125,7 +125,7 @@ func blurTrial(rng *rand.Rand, sigma float64) *trial {
 	return tr
 }
 
-// filmOf measures the film of a picture whose ink is drawn.
+// filmOf measures the film of a rendering whose ink is drawn.
 func filmOf(tr *trial) *trial { tr.measureFilm, tr.pic.invert = true, false; return tr }
 
 // inkOf turns what is drawn into film, and measures the ink that is left.

@@ -33,7 +33,7 @@ type ray struct {
 
 // ray sums coverage from p along v. It looks for the crossing up to limit, and
 // sums up to reach beyond it.
-func (f *field) ray(p, v Point, limit, reach float64) ray {
+func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 	var r ray
 	prev := f.at(p.X, p.Y)
 	passed := prev < 0.5
@@ -93,7 +93,7 @@ type station struct {
 // lies outside the shape: a course may be a pixel and a half off, and a line
 // under a pixel wide reaches half coverage nowhere. Each pixel away costs 0.1,
 // so that a stronger neighbour does not capture it.
-func (f *field) onRidge(p, n Point) float64 {
+func (f *sampler) onRidge(p, n Point) float64 {
 	best, at := f.at(p.X, p.Y), 0.0
 	for k := 1; k <= 8; k++ {
 		for _, t := range [2]float64{float64(k) * rayStep, -float64(k) * rayStep} {
@@ -110,7 +110,7 @@ func (f *field) onRidge(p, n Point) float64 {
 const ridgeLeast = 0.1
 
 // station measures the cross-section at p along the unit normal n.
-func (f *field) station(p, n Point, limit, reach float64) station {
+func (f *sampler) station(p, n Point, limit, reach float64) station {
 	off := 0.0
 	if f.at(p.X, p.Y) < 0.5 {
 		off = f.onRidge(p, n)
@@ -140,7 +140,7 @@ func (f *field) station(p, n Point, limit, reach float64) station {
 }
 
 // centroid returns the centre of coverage between before and after p along n.
-func (f *field) centroid(p, n Point, before, after float64) float64 {
+func (f *sampler) centroid(p, n Point, before, after float64) float64 {
 	sum, mom := 0.0, 0.0
 	for t := -before; t <= after; t += rayStep {
 		c := f.at(p.X+n.X*t, p.Y+n.Y*t)

@@ -2,9 +2,9 @@ package raster
 
 import "math"
 
-// field is a shape's coverage made quick to read: the same numbers as
+// sampler is a shape's coverage made quick to read: the same numbers as
 // Shape.Cover and Shape.Sample, without their indirection.
-type field struct {
+type sampler struct {
 	w, h int
 	grey []uint8
 	bits *Bits
@@ -13,8 +13,8 @@ type field struct {
 	lut  [256]float64
 }
 
-func newField(s Shape) *field {
-	f := &field{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film}
+func newSampler(s Shape) *sampler {
+	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film}
 	for i := range f.lut {
 		f.lut[i] = float64(i) / 255
 		if s.Film {
@@ -28,7 +28,7 @@ func newField(s Shape) *field {
 }
 
 // cover is Shape.Cover.
-func (f *field) cover(x, y int) float64 {
+func (f *sampler) cover(x, y int) float64 {
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.out
 	}
@@ -43,7 +43,7 @@ func (f *field) cover(x, y int) float64 {
 
 // in reports whether pixel (x, y) belongs to the shape cut at half. It follows
 // Ink.Bits, so ink and film are exact complements.
-func (f *field) in(x, y int) bool {
+func (f *sampler) in(x, y int) bool {
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.film
 	}
@@ -51,7 +51,7 @@ func (f *field) in(x, y int) bool {
 }
 
 // at is Shape.Sample.
-func (f *field) at(px, py float64) float64 {
+func (f *sampler) at(px, py float64) float64 {
 	fx, fy := math.Floor(px-0.5), math.Floor(py-0.5)
 	tx, ty := px-0.5-fx, py-0.5-fy
 	x, y := int(fx), int(fy)
