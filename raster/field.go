@@ -172,15 +172,11 @@ func (f *field) spread() {
 
 // backTo makes the way from q back to where its distance began a start too.
 func (f *field) backTo(q int32) {
-	for {
-		d := f.dist[q]
-		f.dist[q] = 0
-		f.push(q, 0)
-		if d == 0 {
-			return
-		}
+	way := []int32{q}
+	for f.dist[q] > 0 {
 		x, y := f.place(q)
-		next, best := int32(-1), d
+		next, d := int32(-1), f.dist[q]
+		best := d
 		for _, s := range steps {
 			n := f.at(x+s.dx, y+s.dy)
 			if n >= 0 && f.dist[n]+s.d <= d+1e-3 && f.dist[n] < best {
@@ -188,8 +184,12 @@ func (f *field) backTo(q int32) {
 			}
 		}
 		if next < 0 {
-			return
+			break
 		}
 		q = next
+		way = append(way, q)
+	}
+	for _, q := range way {
+		f.start(q)
 	}
 }

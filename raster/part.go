@@ -27,11 +27,9 @@ func (s *scene) part(film bool, limit, spur float64, notDot []bool) *thinParts {
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
 	for i := range p.skip {
-		if film {
-			p.skip[i] = !p.hasE[i]
-		} else {
-			p.skip[i] = !notDot[i]
-		}
+		// Dots and islands that no disc fits are judged as wholes alone; in
+		// those that one fits, narrow places are looked for as anywhere.
+		p.skip[i] = !p.hasE[i] && (film || !notDot[i])
 	}
 	p.takeApart(tipReach * spur * s.g.scale())
 	j := &judge{s: s, p: p, limit: limit, spur: spur, shape: Shape{Ink: s.k, Film: film}, kind: Line}
