@@ -3,6 +3,8 @@ module stencilproof
 go 1.26.0
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0
+	github.com/disintegration/imaging v1.6.2
 	github.com/spf13/pflag v1.1.0
 	github.com/stretchr/testify v1.12.1
 	golang.org/x/image v0.48.0

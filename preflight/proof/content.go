@@ -1,0 +1,487 @@
+package proof
+
+import (
+	"fmt"
+	"image"
+	"math"
+	"net/url"
+	"strconv"
+	"strings"
+	"time"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/proof/sheet"
+	"stencilproof/raster"
+)
+
+// Shop is the block of the shop that sends the proof.
+type Shop struct {
+	Name    string
+	Address []string // lines
+	Email   string   // where answers go; empty: on paper only
+	Logo    image.Image
+}
+
+// Job is everything that the pages say and the report does not.
+type Job struct {
+	Number   string
+	Customer string
+	Artwork  string // its name; empty takes the report's file name
+	Revision string
+	Date     time.Time
+	Shop     Shop
+	Lang     string // "en", "de"; others take English
+	Units    string // "mm" (or empty), "in", "mil"
+	Paper    string // "a4", "letter"; empty takes the language's own
+	Films    []FilmOutcome
+}
+
+// FilmOutcome is how an artwork fares on one film, from choose.
+type FilmOutcome struct {
+	Film              preflight.Film
+	Verdict           preflight.Verdict // at the job's size
+	FailsBelowWidthMM float64           // engraved width under which something fails; 0: never
+	HoldsFromWidthMM  float64           // engraved width from which on nothing fails and nothing is at risk
+	NeverHolds        bool              // at no width
+}
+
+// content is what a page says and shows, before any layout: every sentence and
+// every figure, from the one report value.
+type content struct {
+	r      *preflight.Report
+	art    *art
+	job    Job
+	w      *wording
+	n      numbers
+	places []*place
+	cards  []card
+}
+
+// card is what a place's card says.
+type card struct {
+	place                        *place
+	head, effect, limits, advice string
+	extra                        string // about the measurement's uncertainty
+	figure                       *sheet.Figure
+	caption                      string
+}
+
+func newContent(r *preflight.Report, k *raster.Ink, job Job) *content {
+	c := &content{r: r, job: clean(job, r), w: lookUp(job.Lang)}
+	c.n = c.w.numbers(job.Units)
+	mm := r.Artwork.UMPerPx() / 1000
+	if !(mm > 0) || math.IsInf(mm, 0) {
+		mm = r.Artwork.WidthMM / float64(k.W)
+	}
+	c.art = &art{ink: k, mm: mm, widthM: float64(k.W) * mm, height: float64(k.H) * mm}
+	c.places = places(r)
+	for _, p := range c.places {
+		c.cards = append(c.cards, c.card(p))
+	}
+	return c
+}
+
+// clean makes every name from outside fit for one line, and no longer than a
+// page can bear.
+func clean(j Job, r *preflight.Report) Job {
+	one := func(s string) string {
+		rs := []rune(sheet.Plain(s))
+		if len(rs) > 400 {
+			rs = append(rs[:399], '\u2026')
+		}
+		return string(rs)
+	}
+	if j.Artwork == "" {
+		j.Artwork = r.Artwork.File
+	}
+	j.Number, j.Customer, j.Artwork, j.Revision = one(j.Number), one(j.Customer), one(j.Artwork), one(j.Revision)
+	j.Shop.Name, j.Shop.Email = one(j.Shop.Name), one(j.Shop.Email)
+	var lines []string
+	for _, l := range j.Shop.Address {
+		if l = one(l); l != "" {
+			lines = append(lines, l)
+		}
+	}
+	j.Shop.Address = lines
+	return j
+}
+
+func (c *content) numberOnly(um float64) string {
+	s := c.n.width(um)
+	return s[:strings.LastIndex(s, nbsp)]
+}
+
+// card puts a place into words.
+func (c *content) card(p *place) card {
+	m := p.tightest
+	w, fl, safe := c.n.judged(m.WidthUM, m.FailUM, m.SafeUM)
+	k := card{place: p}
+	switch {
+	case p.count == 1:
+		k.head = fmt.Sprintf(c.w.HeadOne[p.kind], w)
+	case p.scattered:
+		k.head = fmt.Sprintf(c.w.HeadScattered[p.kind], c.n.count(p.count), w)
+	default:
+		k.head = fmt.Sprintf(c.w.HeadMany[p.kind], c.n.count(p.count), w)
+	}
+	k.effect = c.w.FailEffect[p.kind]
+	if p.verdict == preflight.AtRisk {
+		k.effect = c.w.RiskEffect[p.kind]
+	}
+	k.limits = fmt.Sprintf(c.w.Limits, fl, safe)
+	advice := c.w.Advice[p.kind]
+	if p.pattern() {
+		advice = c.w.AdvicePattern
+	}
+	k.advice = fmt.Sprintf(advice, safe, c.n.sizeUp(c.widthFor(p)))
+	if pm := m.PlusMinusUM; pm > 0 {
+		lim := m.FailUM
+		if p.verdict == preflight.AtRisk && m.WidthUM+pm >= m.SafeUM {
+			lim = m.SafeUM
+		}
+		if m.WidthUM-pm < lim && lim <= m.WidthUM+pm {
+			k.extra = fmt.Sprintf(c.w.Straddles, c.n.widthUp(pm))
+		}
+	}
+	k.figure, k.caption = c.closeUpOf(look{kind: p.kind, verdict: p.verdict, at: m.At, across: m.AcrossDeg,
+		widthMM: m.WidthUM / 1000, safeMM: m.SafeUM / 1000, value: w}, closeW, closeH)
+	k.figure.Alt = fmt.Sprintf(c.w.CloseUpAlt, p.letter, k.head)
+	return k
+}
+
+func (c *content) closeUpOf(l look, w, h float64) (*sheet.Figure, string) {
+	f, s := closeUp(c.art, l, w, h)
+	return f, c.caption(s)
+}
+
+// pattern reports whether a place is a dot pattern rather than some dots.
+func (p *place) pattern() bool {
+	return p.kind == raster.Dot && p.count >= 20 && (len(p.marks) == 1 || p.tightest.Count >= 20)
+}
+
+// widthFor returns the engraved width in millimetres at which a place holds:
+// widths grow with the size, limits do not.
+func (c *content) widthFor(p *place) float64 {
+	f := 1.0
+	for _, i := range p.marks {
+		m := &c.r.Marks[i]
+		f = math.Max(f, m.SafeUM/m.WidthUM)
+	}
+	return c.r.Artwork.WidthMM * f
+}
+
+// verdict returns the two parts of the verdict's sentence.
+func (c *content) verdict() (title, text string) {
+	size := c.n.size(c.r.Artwork.WidthMM)
+	fails, risk := c.split()
+	switch c.r.Verdict {
+	case preflight.Holds:
+		return fmt.Sprintf(c.w.HoldsTitle, size), c.w.HoldsText
+	case preflight.AtRisk:
+		title = fmt.Sprintf(c.w.RiskTitle, size)
+		if c.byPlace() {
+			return title, put(c.w.RiskPlaces.pick(len(risk)), c.n.count(len(risk)))
+		}
+		n := features(risk)
+		return title, fmt.Sprintf(c.w.RiskFeatures.pick(n), c.featuresPhrase(n), c.w.letters(lettersOf(risk)))
+	}
+	title = fmt.Sprintf(c.w.FailsTitle, size)
+	if c.byPlace() {
+		text = put(c.w.FailPlaces.pick(len(fails)), c.n.count(len(fails)))
+		if len(risk) > 0 {
+			return title, text + put(c.w.MorePlaces.pick(len(risk)), c.n.count(len(risk)))
+		}
+		return title, text + "."
+	}
+	n := features(fails)
+	text = fmt.Sprintf(c.w.FailFeatures.pick(n), c.featuresPhrase(n), c.w.letters(lettersOf(fails)))
+	switch n := features(risk); n {
+	case 0:
+		return title, text + "."
+	case 1:
+		return title, text + fmt.Sprintf(c.w.MoreFeatures[0], c.w.letters(lettersOf(risk)))
+	default:
+		return title, text + fmt.Sprintf(c.w.MoreFeatures[1], c.n.count(n), c.w.letters(lettersOf(risk)))
+	}
+}
+
+// put fills a text that may have room for a number, or say it in words.
+func put(format, s string) string {
+	if strings.Contains(format, "%s") {
+		return fmt.Sprintf(format, s)
+	}
+	return format
+}
+
+// byPlace reports whether the verdict counts places: up to twelve features,
+// beyond that it counts those.
+func (c *content) byPlace() bool { return features(c.places) <= maxPlaces }
+
+func (c *content) split() (fails, risk []*place) {
+	for _, p := range c.places {
+		if p.verdict == preflight.Fails {
+			fails = append(fails, p)
+		} else {
+			risk = append(risk, p)
+		}
+	}
+	return fails, risk
+}
+
+func features(ps []*place) int {
+	n := 0
+	for _, p := range ps {
+		n += p.count
+	}
+	return n
+}
+
+func lettersOf(ps []*place) []string {
+	out := make([]string, len(ps))
+	for i, p := range ps {
+		out[i] = p.letter
+	}
+	return out
+}
+
+// featuresPhrase counts features by their kind's name, or as details when
+// several kinds are among the places.
+func (c *content) featuresPhrase(n int) string {
+	text := c.w.Details
+	same := true
+	for _, p := range c.places {
+		same = same && p.kind == c.places[0].kind
+	}
+	if same {
+		text = c.w.KindFeatures[c.places[0].kind]
+	}
+	return put(text.pick(n), c.n.count(n))
+}
+
+func (c *content) placesPhrase() string {
+	return put(c.w.Places.pick(len(c.places)), c.n.count(len(c.places)))
+}
+
+// remedy is one way to put things right.
+type remedy struct{ title, text string }
+
+// remedies returns what would put it right, each enough by itself, and a
+// sentence about what would not.
+func (c *content) remedies() (enough []remedy, not string) {
+	if len(c.places) == 0 {
+		return nil, ""
+	}
+	fails, risk := c.split()
+	first := fails
+	if len(fails) == 0 {
+		first = risk
+	}
+	text := capital(c.w.list(c.changes(first))) + "."
+	if len(fails) > 0 && len(risk) > 0 {
+		text += " " + fmt.Sprintf(c.w.ToBeSafe.pick(len(risk)), c.w.letters(lettersOf(risk)))
+	}
+	enough = append(enough, remedy{c.w.ChangeTitle, text})
+	if w := c.r.HoldsFromWidthMM; w > c.r.Artwork.WidthMM {
+		enough = append(enough, remedy{c.w.LargerTitle, fmt.Sprintf(c.w.LargerText, c.n.sizeUp(w))})
+	}
+	var best, thinnest *FilmOutcome
+	for i := range c.job.Films {
+		f := &c.job.Films[i]
+		if f.Film.ThicknessUM >= c.r.Film.ThicknessUM {
+			continue
+		}
+		if f.Verdict == preflight.Holds && (best == nil || f.Film.ThicknessUM > best.Film.ThicknessUM) {
+			best = f
+		}
+		if thinnest == nil || f.Film.ThicknessUM < thinnest.Film.ThicknessUM {
+			thinnest = f
+		}
+	}
+	switch {
+	case best != nil:
+		enough = append(enough, remedy{c.w.FilmTitle, fmt.Sprintf(c.w.FilmText, c.n.thickness(best.Film.ThicknessUM))})
+	case thinnest != nil:
+		var lost []string
+		for _, p := range c.places {
+			for _, i := range p.marks {
+				if m := &c.r.Marks[i]; m.WidthUM < thinnest.Film.Limit(m.Kind).SafeUM {
+					lost = append(lost, p.letter)
+					break
+				}
+			}
+		}
+		if len(lost) > 0 {
+			not = fmt.Sprintf(c.w.FilmNotEnough, c.n.thickness(thinnest.Film.ThicknessUM), c.w.letters(lost))
+		}
+	}
+	return enough, not
+}
+
+// changes lists what to change, a part a kind, in the order of the places.
+func (c *content) changes(ps []*place) []string {
+	var parts []string
+	for _, k := range kindsOf(ps) {
+		n := 0
+		var ls []string
+		pattern, safe := false, 0.0
+		for _, p := range ps {
+			if p.kind == k {
+				n += p.count
+				ls = append(ls, p.letter)
+				pattern = pattern || p.pattern()
+				safe = math.Max(safe, p.tightest.SafeUM)
+			}
+		}
+		switch {
+		case pattern:
+			parts = append(parts, fmt.Sprintf(c.w.ChangePattern, c.n.widthUp(safe), c.w.letters(ls)))
+		case n == 1:
+			parts = append(parts, fmt.Sprintf(c.w.Change[k][0], c.w.letters(ls)))
+		default:
+			parts = append(parts, fmt.Sprintf(c.w.Change[k][1], c.n.count(n), c.w.letters(ls)))
+		}
+	}
+	return parts
+}
+
+func kindsOf(ps []*place) []raster.Kind {
+	var ks []raster.Kind
+	seen := map[raster.Kind]bool{}
+	for _, p := range ps {
+		if !seen[p.kind] {
+			seen[p.kind] = true
+			ks = append(ks, p.kind)
+		}
+	}
+	return ks
+}
+
+// closest returns the sentences of a page on which everything holds.
+func (c *content) closest() string {
+	best, ratio := raster.Kind(-1), math.Inf(1)
+	for _, k := range raster.Kinds {
+		if f := c.r.Finest[k]; f.Found {
+			if q := f.WidthUM / c.r.Film.Limit(k).SafeUM; q < ratio {
+				best, ratio = k, q
+			}
+		}
+	}
+	if best < 0 {
+		return c.w.NothingFound
+	}
+	lim := c.r.Film.Limit(best)
+	w, _, safe := c.n.judged(c.r.Finest[best].WidthUM, lim.FailUM, lim.SafeUM)
+	s := fmt.Sprintf(c.w.Closest, c.w.ClosestKind[best], w, safe)
+	if from := c.r.HoldsFromWidthMM; from > 0 && ceilTo(from, 0) < c.r.Artwork.WidthMM {
+		s += " " + fmt.Sprintf(c.w.CouldBe, c.n.sizeUp(from))
+	}
+	return s
+}
+
+// answer is one of the three boxes.
+type answer struct{ title, text, mailto string }
+
+func (c *content) answers() []answer {
+	fails, risk := c.split()
+	f, k := c.w.letters(lettersOf(fails)), c.w.letters(lettersOf(risk))
+	approve, changes := c.w.CarveUnchanged, c.w.ChangesText
+	switch {
+	case len(c.places) == 0:
+		approve, changes = c.w.CarveAsShown, c.w.ChangesHolds
+	case len(risk) == 0:
+		approve += " " + fmt.Sprintf(c.w.KnowFail, f)
+	case len(fails) == 0:
+		approve += " " + fmt.Sprintf(c.w.KnowRisk, k)
+	default:
+		approve += " " + fmt.Sprintf(c.w.KnowBoth, f, k)
+	}
+	out := []answer{{c.w.Approve, approve, ""}, {c.w.ApproveChanges, changes, ""}, {c.w.NewArtwork, c.w.NewText, ""}}
+	if mail := address(c.job.Shop.Email); mail != "" {
+		for i := range out {
+			subject := fmt.Sprintf(c.w.MailSubject, c.proofNo(), strings.ToLower(out[i].title[:1])+out[i].title[1:])
+			out[i].mailto = "mailto:" + mail + "?subject=" + escape(subject) + "&body=" + escape(out[i].title+". "+out[i].text)
+		}
+	}
+	return out
+}
+
+// escape writes text for a mailto address (RFC 6068: blanks are %20).
+func escape(s string) string { return strings.ReplaceAll(url.QueryEscape(s), "+", "%20") }
+
+// address returns an e-mail address fit for a mailto link, or "" when it does
+// not look like one.
+func address(s string) string {
+	local, host, ok := strings.Cut(s, "@")
+	if !ok || local == "" || host == "" || strings.ContainsAny(s, " \t<>\"'(),:;[]\\?&%#") {
+		return ""
+	}
+	return url.PathEscape(local) + "@" + url.PathEscape(host)
+}
+
+func (c *content) proofNo() string { return strings.TrimSpace(c.job.Number + " " + c.job.Revision) }
+
+// notes returns the sentences of the report's notes that concern the customer.
+func (c *content) notes() []string {
+	var out []string
+	if c.r.Artwork.Negative {
+		out = append(out, c.w.WasNegative)
+	}
+	for _, n := range c.r.Notes {
+		s, ok := c.w.Notes[n.Code]
+		if !ok {
+			continue
+		}
+		if v := n.Values["needed_ppi"]; n.Code == preflight.NoteLowResolution && v > 0 {
+			s += " " + fmt.Sprintf(c.w.NeedDots, c.n.count(int(math.Ceil(v/50-1e-9)*50)))
+		}
+		out = append(out, s)
+	}
+	return out
+}
+
+// judged returns what the judgement rests on.
+func (c *content) judged() string {
+	t := c.n.thickness(c.r.Film.ThicknessUM)
+	s := fmt.Sprintf(c.w.JudgedFilm, t)
+	if name := sheet.Plain(c.r.Film.Name); name != "" && !strings.EqualFold(strings.ReplaceAll(name, " ", nbsp), t) {
+		s = fmt.Sprintf(c.w.JudgedFilmNamed, t, strings.ReplaceAll(name, " ", nbsp))
+	}
+	s += " " + fmt.Sprintf(c.w.JudgedFile, strconv.Itoa(int(math.Round(c.r.Artwork.PxPerInch))))
+	if c.r.Film.Measured {
+		return s + " " + c.w.JudgedMeasured
+	}
+	return s + " " + c.w.JudgedDefault
+}
+
+// foot returns the line that stands on every page.
+func (c *content) foot(kind string) string {
+	var parts []string
+	for _, s := range []string{c.job.Shop.Name, strings.TrimSpace(kind + " " + c.proofNo()), c.date()} {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, " · ")
+}
+
+func (c *content) date() string {
+	if c.job.Date.IsZero() {
+		return ""
+	}
+	return c.w.Date(c.job.Date)
+}
+
+// facts returns the head's labelled facts.
+func (c *content) facts() [][2]string {
+	artwork := c.job.Artwork
+	if c.job.Revision != "" {
+		artwork += ", " + c.w.Rev + nbsp + c.job.Revision
+	}
+	var out [][2]string
+	for _, f := range [][2]string{{c.w.Job, c.job.Number}, {c.w.For, c.job.Customer}, {c.w.DateIs, c.date()}, {c.w.Artwork, artwork}} {
+		if f[1] != "" {
+			out = append(out, f)
+		}
+	}
+	return out
+}

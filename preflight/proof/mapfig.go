@@ -1,0 +1,175 @@
+package proof
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/proof/sheet"
+	"stencilproof/raster"
+)
+
+// bannerRatio is the width to height from which on letters stand above and
+// below the map instead of beside it.
+const bannerRatio = 1.8
+
+// mapFigure draws the artwork in grey with the places outlined and lettered.
+// It is as wide as given and no higher than maxHigh, letters included.
+func mapFigure(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64) *sheet.Figure {
+	ratio := a.widthM / a.height
+	if ratio > bannerRatio && len(ps) > 0 {
+		return bannerMap(a, ps, ms, width, maxHigh)
+	}
+	const pad = ringDisc + 0.3
+	pw := width - 2*ringMargin
+	ph := pw / ratio
+	if high := maxHigh - 2*pad; ph > high {
+		ph = high
+		pw = ph * ratio
+	}
+	px, py := (width-pw)/2, pad
+	os := outlines(ps, ms, pw/a.widthM, px, py)
+	ls := ring(os, px, py, pw, ph)
+	return drawMap(a, ps, ms, os, ls, sheet.Picture{X: px, Y: py, W: pw, H: ph}, width)
+}
+
+// bannerMap is the same with x and y exchanged: the ring is placed on the
+// transposed map and turned back.
+func bannerMap(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64) *sheet.Figure {
+	ratio := a.widthM / a.height
+	pw := width - 2*(ringDisc+0.3)
+	ph := pw / ratio
+	if high := maxHigh - 2*ringMargin; ph > high {
+		ph = high
+		pw = ph * ratio
+	}
+	px, py := (width-pw)/2, ringMargin
+	os := outlines(ps, ms, pw/a.widthM, px, py)
+	turned := make([]outline, len(os))
+	for i, o := range os {
+		t := outline{box: rect{o.box.y0, o.box.x0, o.box.y1, o.box.x1}}
+		for _, r := range o.rings {
+			t.rings = append(t.rings, transpose(r))
+		}
+		turned[i] = t
+	}
+	ls := ring(turned, py, px, ph, pw)
+	for i := range ls {
+		l := &ls[i]
+		l.disc, l.knee, l.anchor = swap(l.disc), swap(l.knee), swap(l.anchor)
+	}
+	return drawMap(a, ps, ms, os, ls, sheet.Picture{X: px, Y: py, W: pw, H: ph}, width)
+}
+
+func swap(p sheet.Pt) sheet.Pt { return sheet.Pt{X: p.Y, Y: p.X} }
+
+func transpose(r []sheet.Pt) []sheet.Pt {
+	out := make([]sheet.Pt, len(r))
+	for i, p := range r {
+		out[i] = swap(p)
+	}
+	return out
+}
+
+func outlines(ps []*place, ms []preflight.Mark, scale, ox, oy float64) []outline {
+	os := make([]outline, len(ps))
+	for i, p := range ps {
+		if p.scattered {
+			// the letter leads to the narrowest; every mark gets its own glyph
+			m := *p.tightest
+			c := sheet.Pt{X: ox + m.At.X*scale, Y: oy + m.At.Y*scale}
+			os[i].rings = [][]sheet.Pt{offsetHull([]sheet.Pt{c}, scatterGlyph*0.75)}
+			os[i].box = bounds(os[i].rings[0])
+			continue
+		}
+		os[i] = outlineOf(p, ms, scale, ox, oy)
+	}
+	return os
+}
+
+// scatterGlyph is the side of the glyphs of a scattered place.
+const scatterGlyph = 2.0
+
+func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader, pic sheet.Picture, width float64) *sheet.Figure {
+	f := &sheet.Figure{W: width}
+	pic.Source = whole{a, inkMap}
+	f.Add(pic)
+	high := pic.Y + pic.H
+	for _, l := range ls {
+		f.Add(leadPath(l).Stroked(inkWhite, 1.1))
+		high = math.Max(high, l.disc.Y+ringDisc)
+	}
+	// the bigger first, so that a hull within another shows
+	byArea := make([]int, len(os))
+	for i := range byArea {
+		byArea[i] = i
+	}
+	sort.SliceStable(byArea, func(i, j int) bool { return os[byArea[i]].box.area() > os[byArea[j]].box.area() })
+	for _, i := range byArea {
+		if ps[i].scattered {
+			scatterGlyphs(f, ps[i], ms, pic, a)
+			continue
+		}
+		w := outlineCase
+		if ps[i].kind == raster.Strip {
+			w = doubleCase
+		}
+		f.Add(ringPath(os[i]).Stroked(inkWhite, w))
+	}
+	for _, i := range byArea {
+		if ps[i].scattered {
+			continue
+		}
+		p := ringPath(os[i])
+		if ps[i].verdict == preflight.AtRisk {
+			p.Dash = riskDash
+		}
+		ink := verdictInk(ps[i].verdict)
+		if ps[i].kind == raster.Strip {
+			f.Add(p.Stroked(ink, doubleLine))
+			p.Dash = nil
+			f.Add(p.Stroked(inkWhite, doubleGap))
+			continue
+		}
+		f.Add(p.Stroked(ink, outlineLine))
+	}
+	for _, l := range ls {
+		f.Add(leadPath(l).Stroked(inkText, 0.28), sheet.Circle(l.anchor.X, l.anchor.Y, 0.5).Filled(inkText))
+	}
+	for i, l := range ls {
+		f.Place(letterDisc(ps[i].letter, ps[i].verdict == preflight.Fails, ringDisc), l.disc.X, l.disc.Y)
+		f.Name(sheet.Box{Role: "label", Place: ps[i].letter, X: l.disc.X - ringDisc, Y: l.disc.Y - ringDisc, W: 2 * ringDisc, H: 2 * ringDisc})
+		f.Name(sheet.Box{Role: "outline", Place: ps[i].letter, X: os[i].box.x0, Y: os[i].box.y0, W: os[i].box.x1 - os[i].box.x0, H: os[i].box.y1 - os[i].box.y0})
+	}
+	f.H = high + 0.5
+	return f
+}
+
+func leadPath(l leader) sheet.Path {
+	p := sheet.Poly(false, l.disc, l.knee, l.anchor)
+	p.Round = true
+	return p
+}
+
+func ringPath(o outline) sheet.Path {
+	var p sheet.Path
+	for _, r := range o.rings {
+		p = p.And(sheet.Poly(true, r...))
+	}
+	return p
+}
+
+func scatterGlyphs(f *sheet.Figure, p *place, ms []preflight.Mark, pic sheet.Picture, a *art) {
+	scale := pic.W / a.widthM
+	for _, i := range p.marks {
+		x, y := pic.X+ms[i].At.X*scale, pic.Y+ms[i].At.Y*scale
+		f.Add(sheet.Circle(x, y, scatterGlyph*0.62).Filled(inkWhite))
+	}
+	for _, i := range p.marks {
+		x, y := pic.X+ms[i].At.X*scale, pic.Y+ms[i].At.Y*scale
+		f.Place(glyph(p.kind, scatterGlyph, verdictInk(p.verdict)), x-scatterGlyph/2, y-scatterGlyph/2)
+	}
+}
+
+func (c *content) mapAlt() string { return fmt.Sprintf(c.w.MapAlt, c.w.letters(lettersOf(c.places))) }
