@@ -20,14 +20,15 @@ import (
 // direction is raster <- raster/artwork <- preflight <- report, proof <- cmd.
 // What is not listed may import nothing of the module.
 var mayImport = map[string][]string{
-	"raster":           {},
-	"raster/pen":       {"raster"},
-	"raster/artwork":   {"raster"},
-	"preflight":        {"raster", "raster/pen", "raster/artwork"},
-	"preflight/report": {"raster", "raster/artwork", "preflight"},
-	"preflight/proof":  {"raster", "raster/pen", "raster/artwork", "preflight"},
-	"cmd/stencilproof": {"raster", "raster/artwork", "preflight", "preflight/report", "preflight/proof"},
-	"examples":         {"raster", "raster/pen", "raster/artwork"},
+	"raster":                {},
+	"raster/pen":            {"raster"},
+	"raster/artwork":        {"raster"},
+	"preflight":             {"raster", "raster/pen", "raster/artwork"},
+	"preflight/report":      {"raster", "raster/artwork", "preflight"},
+	"preflight/proof":       {"raster", "raster/pen", "raster/artwork", "preflight", "preflight/proof/sheet"},
+	"preflight/proof/sheet": {},
+	"cmd/stencilproof":      {"raster", "raster/artwork", "preflight", "preflight/report", "preflight/proof", "preflight/proof/sheet"},
+	"examples":              {"raster", "raster/pen", "raster/artwork"},
 }
 
 // noneOf lists the standard packages refused below raster and preflight: they
