@@ -6,16 +6,20 @@ import (
 
 	"github.com/spf13/pflag"
 
-	"stencilproof/preflight"
 	"stencilproof/preflight/report"
 )
 
-func filmsCommand(*pflag.FlagSet) func(context.Context, streams, []string) int {
+func filmsCommand(flags *pflag.FlagSet) func(context.Context, streams, []string) int {
+	shopFile := flags.String("shop", "", shopFileUse)
 	return func(_ context.Context, s streams, args []string) int {
 		if len(args) > 0 {
 			return s.refuse(fmt.Sprintf("films takes no arguments, got %s", quote(args[0])), "stencilproof films --help tells more")
 		}
-		if err := report.Films(s.out, preflight.Films()); err != nil {
+		shop, err := loadShop(*shopFile)
+		if err != nil {
+			return s.refuseErr("", err)
+		}
+		if err := report.Films(s.out, shop.Films()); err != nil {
 			return s.refuseErr("writing the films", err)
 		}
 		return statusHolds

@@ -41,6 +41,7 @@ type command struct {
 // commands lists the subcommands in the order of the help.
 var commands = []command{
 	{"films", filmsCommand},
+	{"shop", shopCommand},
 }
 
 // run is the whole program: it returns the exit status. An interrupt ends the

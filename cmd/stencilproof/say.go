@@ -58,16 +58,20 @@ func (s streams) help(name string) int {
 
 // helps holds the help of every subcommand, and of the program under "".
 var helps = map[string]string{
-	"": helpMain,
+	"":     helpMain,
+	"shop": helpShop,
 	"films": `
-stencilproof films
+stencilproof films [--shop FILE]
 
-The films and their limits. A width under the first number of a pair fails;
+The films in force and their limits, yours from the shop file among them. A width under the first number of a pair fails;
 from the second number on it holds; between the two it is at risk. Below the
 table stands what each limit rests on.
 
 Any other thickness may be given to a command as it is: --film 7mil,
 --film 76um, --film 0.1mm. The same rules then make its limits.
+
+  --shop FILE   the shop file; without it the one in your configuration
+                folder, if it is there
 `,
 }
 
@@ -76,6 +80,7 @@ stencilproof reads the artwork for a photoresist stencil and says, before
 anything is exposed, which lines, gaps, dots and islands the film will lose.
 
   stencilproof films    the films and their limits
+  stencilproof shop     the file with your own films, limits and name
 
 stencilproof COMMAND --help tells more about each.
 

@@ -1,0 +1,65 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// replaceFile writes a file whole: to a temporary one beside it, which then
+// takes its name. A failed run leaves the old file, or none.
+func replaceFile(name string, data []byte) error {
+	dir := filepath.Dir(name)
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("writing %s: %w", name, err)
+	}
+	mode := fs.FileMode(0o644)
+	if old, err := os.Stat(name); err == nil {
+		mode = old.Mode().Perm()
+	}
+	tmp, err := os.CreateTemp(dir, ".stencilproof-*")
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", name, err)
+	}
+	_, err = tmp.Write(data)
+	err = errors.Join(err, tmp.Chmod(mode), tmp.Sync(), tmp.Close())
+	if err == nil {
+		err = os.Rename(tmp.Name(), name)
+	}
+	if err != nil {
+		os.Remove(tmp.Name())
+		return fmt.Errorf("writing %s: %w", name, err)
+	}
+	return nil
+}
+
+// createFile writes a new file, and refuses to write over one.
+func createFile(name string, data []byte) error {
+	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+		return fmt.Errorf("writing %s: %w", name, err)
+	}
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return fmt.Errorf("writing %s: %w", name, err)
+	}
+	_, err = f.Write(data)
+	if err = errors.Join(err, f.Close()); err != nil {
+		os.Remove(name)
+		return fmt.Errorf("writing %s: %w", name, err)
+	}
+	return nil
+}
+
+// copyAside keeps a copy of a file's contents as NAME.1.bak, or the next number
+// that is free, and returns the copy's name.
+func copyAside(name string, data []byte) (string, error) {
+	for n := 1; ; n++ {
+		copyName := fmt.Sprintf("%s.%d.bak", name, n)
+		err := createFile(copyName, data)
+		if !errors.Is(err, fs.ErrExist) {
+			return copyName, err
+		}
+	}
+}
