@@ -27,10 +27,19 @@ type Artwork struct {
 	HeightMM  float64
 	Negative  bool
 	Bilevel   bool
+	Remarks   []string // whole sentences on what the reader had to assume
 }
 
 // UMPerPx returns the engraved size of one pixel in micrometres.
 func (a *Artwork) UMPerPx() float64 { return 25400 / a.PxPerInch }
+
+// Polarity is "negative" when clear areas carve, else "positive".
+func (a *Artwork) Polarity() string {
+	if a.Negative {
+		return "negative"
+	}
+	return "positive"
+}
 
 // PointMM is a place in millimetres from the artwork's top left corner.
 type PointMM struct{ X, Y float64 }
@@ -86,6 +95,7 @@ const (
 	NoteMorePages     NoteCode = "more-pages"
 	NoteGrit          NoteCode = "grit"
 	NoteDepth         NoteCode = "depth"
+	NoteNoInk         NoteCode = "no-ink" // added to the design's list: an empty artwork holds nothing to judge
 )
 
 // Note is a remark on the artwork as data; package report puts it into words.
@@ -112,4 +122,5 @@ type Report struct {
 	// and nothing is at risk on this film, worked out from the widths; 0 when
 	// there is nothing to judge.
 	HoldsFromWidthMM float64
+	TapeMarginMM     float64 // clear film wanted around the ink
 }

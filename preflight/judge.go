@@ -1,0 +1,177 @@
+package preflight
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"stencilproof/raster"
+)
+
+// Check looks at a survey and the report made of it so far, and returns what it
+// has to remark.
+type Check func(*Survey, *Report) []Note
+
+// Options steer the judging. The zero value is the usual.
+type Options struct {
+	DropSpecks   bool    // leave specks out of the verdict
+	TapeMarginMM float64 // clear film wanted around the ink; 0 is DefaultTapeMarginMM
+	// Checks run after the verdict is found, in order, and add notes. They do not
+	// change the verdict.
+	Checks []Check
+}
+
+// Judge says what a film makes of a surveyed artwork. It is pure: the same
+// survey, film and options give the same report. It panics when the survey does
+// not cover the film, for then features are missing.
+func Judge(s *Survey, film Film, opt Options) *Report {
+	if !s.Covers(&film) {
+		panic(fmt.Sprintf("preflight: the survey does not cover film %q", film.Name))
+	}
+	if opt.TapeMarginMM == 0 {
+		opt.TapeMarginMM = DefaultTapeMarginMM
+	}
+	um := s.Artwork.UMPerPx()
+	r := &Report{Artwork: s.Artwork, Film: film, TapeMarginMM: opt.TapeMarginMM}
+	for k, f := range s.Measured.Finest {
+		if f.Found {
+			r.Finest[k] = Finest{Found: true, WidthUM: f.Width * um, PlusMinusUM: f.PlusMinus * um, At: s.place(f.At)}
+		}
+	}
+	var marks []Mark
+	for i := range s.Measured.Features {
+		if m := s.mark(&s.Measured.Features[i], &film); m.Verdict > Holds {
+			marks = append(marks, m)
+		}
+	}
+	marks = gather(marks, math.Max(s.Artwork.WidthMM, s.Artwork.HeightMM)*gatherReach)
+	if !opt.DropSpecks {
+		marks = append(marks, s.dustMarks(&film)...)
+	}
+	slices.SortStableFunc(marks, worstFirst)
+	for i := range marks {
+		m := &marks[i]
+		m.ID = i + 1
+		r.Verdict = max(r.Verdict, m.Verdict)
+		if m.Verdict == Fails {
+			r.Counts[m.Kind].Fails += m.Count
+		} else {
+			r.Counts[m.Kind].AtRisk += m.Count
+		}
+	}
+	r.Marks = marks
+	r.HoldsFromWidthMM = r.holdsFrom()
+	r.Notes = s.notes(r, opt)
+	for _, check := range opt.Checks {
+		r.Notes = append(r.Notes, check(s, r)...)
+	}
+	return r
+}
+
+// judge places a width against a pair of limits: under fail it fails, under
+// safe it is at risk, from safe up it holds. Nothing is rounded first. A width
+// that is no number fails.
+func (l Limit) judge(widthUM float64) Verdict {
+	switch {
+	case widthUM >= l.SafeUM:
+		return Holds
+	case widthUM >= l.FailUM:
+		return AtRisk
+	}
+	return Fails
+}
+
+// mark judges one feature.
+func (s *Survey) mark(f *raster.Feature, film *Film) Mark {
+	um := s.Artwork.UMPerPx()
+	l := film.Limit(f.Kind)
+	m := Mark{
+		Kind: f.Kind, Verdict: l.judge(f.Width * um), Count: 1,
+		WidthUM: f.Width * um, PlusMinusUM: f.PlusMinus * um, FailUM: l.FailUM, SafeUM: l.SafeUM,
+		LengthMM: f.Length * um / 1000, AreaMM2: f.Area * square(um/1000),
+		At: s.place(f.At), AcrossDeg: across(f.Across), Box: s.box(f.Box), Closed: f.Closed,
+	}
+	if m.Verdict > Holds {
+		for _, p := range f.Path {
+			m.Path = append(m.Path, s.place(p))
+		}
+	}
+	return m
+}
+
+// across is the direction of a vector in degrees, 0 along x, turning towards y,
+// from 0 up to but not including 180; NaN for no direction.
+func across(v raster.Point) float64 {
+	if v.X == 0 && v.Y == 0 {
+		return math.NaN()
+	}
+	deg := math.Atan2(v.Y, v.X) * 180 / math.Pi
+	if deg < 0 {
+		deg += 180
+	}
+	if deg >= 180 {
+		deg = 0
+	}
+	return deg
+}
+
+// dustMarks gathers the specks that stand alone, all of a side and verdict in
+// one mark: ink as dots, film as islands. A speck is too small to have a shape,
+// so its width is the diameter of the disc of its area.
+func (s *Survey) dustMarks(film *Film) []Mark {
+	var marks []Mark
+	um := s.Artwork.UMPerPx()
+	for _, kind := range [2]raster.Kind{raster.Dot, raster.Island} {
+		for _, verdict := range [2]Verdict{Fails, AtRisk} {
+			var same []Mark
+			for _, d := range s.Dust {
+				if d.Film != (kind == raster.Island) {
+					continue
+				}
+				f := raster.Feature{Kind: kind, Width: dustWidth(d), PlusMinus: 1, Area: d.Area, Box: d.Box,
+					At:     raster.Point{X: (d.Box.X0 + d.Box.X1) / 2, Y: (d.Box.Y0 + d.Box.Y1) / 2},
+					Length: math.Hypot(d.Box.X1-d.Box.X0, d.Box.Y1-d.Box.Y0)}
+				if film.Limit(kind).judge(f.Width*um) == verdict {
+					same = append(same, s.mark(&f, film))
+				}
+			}
+			if len(same) > 0 {
+				marks = append(marks, merge(same))
+			}
+		}
+	}
+	return marks
+}
+
+// dustWidth is the diameter of the disc of a speck's area, in pixels.
+func dustWidth(d raster.Speck) float64 { return 2 * math.Sqrt(d.Area/math.Pi) }
+
+// worstFirst orders marks: what fails before what is at risk, then by width in
+// proportion to the safe limit, then from the top and from the left.
+func worstFirst(a, b Mark) int {
+	return cmp.Or(
+		cmp.Compare(b.Verdict, a.Verdict),
+		cmp.Compare(a.WidthUM/a.SafeUM, b.WidthUM/b.SafeUM),
+		cmp.Compare(a.At.Y, b.At.Y),
+		cmp.Compare(a.At.X, b.At.X),
+	)
+}
+
+// holdsFrom is the engraved width at which the narrowest of each kind just
+// reaches its safe limit: widths scale with the size, limits do not. It is 0
+// without anything to judge.
+func (r *Report) holdsFrom() float64 {
+	grow := 0.0
+	for k, f := range r.Finest {
+		if f.Found && f.WidthUM > 0 {
+			grow = math.Max(grow, r.Film.Limits[k].SafeUM/f.WidthUM)
+		}
+	}
+	for i := range r.Marks {
+		if m := &r.Marks[i]; m.WidthUM > 0 {
+			grow = math.Max(grow, m.SafeUM/m.WidthUM)
+		}
+	}
+	return grow * r.Artwork.WidthMM
+}

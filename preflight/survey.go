@@ -1,0 +1,75 @@
+package preflight
+
+import "stencilproof/raster"
+
+// Order is what the person says about an artwork.
+type Order struct {
+	File     string // as named by the person; "-" is standard input
+	SHA256   string // of the file's bytes, in hexadecimal
+	Size     Size
+	Negative bool // clear areas carve
+}
+
+// Survey is an artwork measured once, to be judged on any film it covers.
+// Nothing in it changes after Take.
+type Survey struct {
+	Artwork  Artwork
+	Measured *raster.Result // pixels of the artwork
+	// Reach holds the safe limits, by Kind and in pixels, under which every
+	// feature is in Measured. Limits beyond them need another survey.
+	Reach  [4]float64
+	Dust   []raster.Speck // the specks that stand alone
+	Field  Field
+	Tones  []Tone
+	Levels Levels
+	Lossy  bool
+	Pages  int // in the file
+	Page   int // the one surveyed, from 1
+}
+
+// Levels are the grey levels taken for clear and for solid, coverages of 0 to
+// 255. Stretched says that they were not 0 and 255.
+type Levels struct {
+	Paper, Ink uint8
+	Stretched  bool
+}
+
+// Covers reports whether every feature that a film could lose was measured.
+func (s *Survey) Covers(f *Film) bool {
+	for i, l := range f.Limits {
+		// A billionth for the way from micrometres to pixels and back.
+		if l.SafeUM/s.Artwork.UMPerPx() > s.Reach[i]*(1+1e-9) {
+			return false
+		}
+	}
+	return true
+}
+
+// AtWidth returns the survey for another engraved width in millimetres, sharing
+// the measurements. Enlarging keeps every film covered; reducing may not.
+func (s *Survey) AtWidth(mm float64) *Survey {
+	c := *s
+	a := &c.Artwork
+	a.PxPerInch = float64(a.WidthPx) * 25.4 / mm
+	a.SizeFrom = "width"
+	a.WidthMM, a.HeightMM = mmOf(a.WidthPx, a.PxPerInch), mmOf(a.HeightPx, a.PxPerInch)
+	return &c
+}
+
+// mmOf is the length of n pixels, to the nanometre so that 600 px at 300 ppi
+// are 50.8 mm.
+func mmOf(n int, ppi float64) float64 { return roundMicro(float64(n) * 25.4 / ppi) }
+
+// place turns a point in pixels into millimetres.
+func (s *Survey) place(p raster.Point) PointMM {
+	mm := s.Artwork.UMPerPx() / 1000
+	return PointMM{p.X * mm, p.Y * mm}
+}
+
+// box turns a box in pixels into millimetres.
+func (s *Survey) box(b raster.Box) BoxMM {
+	mm := s.Artwork.UMPerPx() / 1000
+	return BoxMM{b.X0 * mm, b.Y0 * mm, b.X1 * mm, b.Y1 * mm}
+}
+
+func square(v float64) float64 { return v * v }
