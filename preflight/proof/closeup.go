@@ -83,7 +83,7 @@ func closeUp(a *art, l look, w, h float64) (f *sheet.Figure, scale float64) {
 		clip.Items = append(clip.Items, arrow(cx, cy, sign*nx, sign*ny, half, ink)...)
 	}
 	f.Add(clip)
-	f.Add(sheet.Rect(0, 0, w, h).Stroked(inkText, 0.3))
+	f.Add(sheet.Rect(0.15, 0.15, w-0.3, h-0.3).Stroked(inkText, 0.3))
 	f.Add(sheet.RoundRect(box.x0, box.y0, wide, valueHigh, 0.7).Filled(inkWhite).Stroked(ink, 0.4))
 	f.Add(sheet.Text{X: box.x0 + wide/2, Y: box.y0 + valueHigh/2 + fontDimension.Pt*sheet.MMPerPt*0.36, S: l.value, Font: in(fontDimension, ink), Anchor: sheet.Middle})
 	f.Name(sheet.Box{Role: "value", X: box.x0, Y: box.y0, W: wide, H: valueHigh})

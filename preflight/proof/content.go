@@ -259,7 +259,7 @@ func (c *content) featuresPhrase(n int) string {
 }
 
 func (c *content) placesPhrase() string {
-	return put(c.w.Places.pick(len(c.places)), c.n.count(len(c.places)))
+	return put(c.w.Places.pick(len(c.places)), c.w.Numerals[len(c.places)])
 }
 
 // remedy is one way to put things right.
@@ -447,10 +447,7 @@ func (c *content) judged() string {
 		s = fmt.Sprintf(c.w.JudgedFilmNamed, t, strings.ReplaceAll(name, " ", nbsp))
 	}
 	s += " " + fmt.Sprintf(c.w.JudgedFile, strconv.Itoa(int(math.Round(c.r.Artwork.PxPerInch))))
-	if c.r.Film.Measured {
-		return s + " " + c.w.JudgedMeasured
-	}
-	return s + " " + c.w.JudgedDefault
+	return s + " " + c.w.limitsBasis(&c.r.Film)
 }
 
 // foot returns the line that stands on every page.
@@ -484,4 +481,29 @@ func (c *content) facts() [][2]string {
 		}
 	}
 	return out
+}
+
+// limitsBasis says what a film's limits rest on, as far as a customer cares.
+func (w *wording) limitsBasis(f *preflight.Film) string {
+	measured, own, all := 0, 0, 0
+	for _, l := range f.Limits {
+		for _, b := range [2]preflight.Basis{l.FailBasis, l.SafeBasis} {
+			all++
+			switch b {
+			case preflight.Measured:
+				measured++
+			case preflight.ShopRule:
+				own++
+			}
+		}
+	}
+	switch {
+	case measured == all:
+		return w.JudgedMeasured
+	case measured+own == all:
+		return w.JudgedOwn
+	case measured+own > 0:
+		return w.JudgedMixed
+	}
+	return w.JudgedDefault
 }

@@ -3,6 +3,7 @@ package proof
 import (
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -14,7 +15,7 @@ func TestLook(t *testing.T) {
 	if dir == "" {
 		t.Skip("set LOOK to a folder to write the pages there")
 	}
-	for name, doc := range samples() {
+	for name, doc := range samplesAt(1200) {
 		for i := range doc.Pages {
 			out, err := os.Create(filepath.Join(dir, name+"-p-"+string(rune('1'+i))+".png"))
 			require.NoError(t, err)
@@ -25,14 +26,15 @@ func TestLook(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, doc.PDF(out))
 		require.NoError(t, out.Close())
-		out, err = os.Create(filepath.Join(dir, name+".2.pdf"))
+		out, err = os.Create(filepath.Join(dir, name+".html"))
 		require.NoError(t, err)
-		require.NoError(t, doc.PDF(out))
+		require.NoError(t, doc.HTML(out))
 		require.NoError(t, out.Close())
 	}
 }
 
-func samples() map[string]*Document {
+// samplesAt builds the proofs that the tests look at, at a resolution.
+func samplesAt(ppi float64) map[string]*Document {
 	out := map[string]*Document{}
 	only := os.Getenv("ONLY")
 	add := func(name string, build func() *Document) {
@@ -41,11 +43,18 @@ func samples() map[string]*Document {
 		}
 	}
 	add("crest", func() *Document {
-		e := crest(1200, true)
+		e := crest(ppi, true)
 		j := testJob()
 		j.Films = filmsFor(e.r)
 		return Build(e.r, e.ink, j)
 	})
-	add("holds", func() *Document { e := crest(1200, false); return Build(e.r, e.ink, testJob()) })
+	add("holds", func() *Document { e := crest(ppi, false); return Build(e.r, e.ink, testJob()) })
 	return out
+}
+
+func htmlOf(t *testing.T, d *Document) string {
+	t.Helper()
+	var b strings.Builder
+	require.NoError(t, d.HTML(&b))
+	return b.String()
 }

@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"stencilproof/preflight"
 	"stencilproof/preflight/proof/sheet"
@@ -19,7 +20,7 @@ type paper struct {
 // paperOf returns the grid for a job's paper: A4, or Letter (8.5 x 11 in).
 func (c *content) paperOf() paper {
 	p := paper{wd: 210, ht: 297, side: 13, top: 9, bottom: 8, left: 86, gutter: 7}
-	if c.job.Paper == "letter" || c.job.Paper == "" && !c.w.A4 {
+	if strings.EqualFold(c.job.Paper, "letter") || c.job.Paper == "" && !c.w.A4 {
 		p.wd, p.ht = 215.9, 279.4
 	}
 	p.right = p.wd - 2*p.side - p.left - p.gutter

@@ -19,6 +19,7 @@ type Document struct {
 	Pages []*sheet.Figure // as on paper, with the boxes of the layout as data
 
 	about sheet.About
+	html  func() string
 }
 
 // Build lays out the customer's proof of a report. k is the ink plane that the
@@ -26,7 +27,7 @@ type Document struct {
 // inverted. Build keeps both and changes neither.
 func Build(r *preflight.Report, k *raster.Ink, job Job) *Document {
 	c := newContent(r, k, job)
-	return &Document{Pages: c.proofPages(), about: c.about(c.w.Title)}
+	return &Document{Pages: c.proofPages(), about: c.about(c.w.Title), html: c.proofHTML}
 }
 
 func (c *content) about(title string) sheet.About {
@@ -52,3 +53,10 @@ func (d *Document) Image(i int, ppi float64) *image.RGBA { return d.Pages[i].Dra
 
 // PDF writes all pages.
 func (d *Document) PDF(w io.Writer) error { return sheet.PDF(w, d.Pages, d.about) }
+
+// HTML writes the document as one page that loads nothing from elsewhere and
+// needs no script. It fits screens from 320 px up, and prints on its paper.
+func (d *Document) HTML(w io.Writer) error {
+	_, err := io.WriteString(w, d.html())
+	return err
+}

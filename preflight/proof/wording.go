@@ -62,7 +62,8 @@ type wording struct {
 	MapAlt                   string  // count of places
 	Further                  oneMany // count, page
 	PlacesOn                 string  // page
-	Places                   oneMany
+	Places                   oneMany // a numeral
+	Numerals                 [13]string
 	Place                    string // letter
 
 	// Cards.
@@ -116,6 +117,7 @@ type wording struct {
 
 	// How it was judged.
 	Judged, JudgedFilm, JudgedFilmNamed, JudgedFile string
+	JudgedOwn, JudgedMixed                          string
 	JudgedDefault, JudgedMeasured                   string
 	ProofNo                                         string
 	PageOf                                          string // n, m

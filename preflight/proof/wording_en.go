@@ -55,6 +55,7 @@ var english = wording{
 	PlacesOn: "The places are shown one by one from page" + nbsp + "%s.",
 	Places:   oneMany{"The one place", "The %s places"},
 	Place:    "place %s",
+	Numerals: [13]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"},
 
 	KindName: byKind{"thin black line", "small black dot", "narrow white gap", "small white spot"},
 	HeadOne: byKind{"One black line is %s wide", "One black dot is %s across",
@@ -121,6 +122,8 @@ var english = wording{
 	JudgedFile:      "Your file was measured at %s dots an inch.",
 	JudgedDefault:   "The limits are starting values from published advice and common practice, not yet tested in our workshop.",
 	JudgedMeasured:  "The limits were measured in our workshop on this film.",
+	JudgedOwn:       "The limits are our workshop's own, from our work with this film.",
+	JudgedMixed:     "Some of the limits are our workshop's own; the others are starting values from published advice and common practice.",
 	ProofNo:         "proof", PageOf: "page %s of %s",
 	Notes: map[preflight.NoteCode]string{
 		preflight.NoteSizeDoubtful:  "Your file may not say its true size. Please check that the size above is the one you want carved.",

@@ -15,8 +15,9 @@ type SVGOptions struct {
 	// TrueSize writes width and height in millimetres; otherwise the figure
 	// takes the width that its surroundings give.
 	TrueSize bool
-	// Current is drawn in the text colour of the surroundings.
-	Current Ink
+	// Colours replaces colours of the figure by others, in CSS's words, such
+	// as "currentColor".
+	Colours map[Ink]string
 	// Hidden leaves the figure out of the accessibility tree: a decoration
 	// whose meaning stands beside it in words.
 	Hidden bool
@@ -102,8 +103,8 @@ func (s *svg) colour(c Ink) string {
 	if c.A == 0 {
 		return "none"
 	}
-	if s.o.Current.A > 0 && c == s.o.Current {
-		return "currentColor"
+	if v, ok := s.o.Colours[c]; ok {
+		return v
 	}
 	return fmt.Sprintf("#%02X%02X%02X", c.R, c.G, c.B)
 }

@@ -1,0 +1,78 @@
+package proof
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestPagesInBrowser opens the pages at the widths of telephones, tablets and
+// screens: no sideways scroll, nothing asked for, nothing on the console, every
+// picture there, no letter on another. With LOOK set it keeps what it saw.
+func TestPagesInBrowser(t *testing.T) {
+	b := openBrowser(t)
+	for name, doc := range browserSamples() {
+		for _, width := range []int64{320, 390, 820, 1400} {
+			at := fmt.Sprintf("%s at %d px", name, width)
+			b.load(t, doc, width, false)
+			assert.LessOrEqual(t, run[int64](t, b, `document.documentElement.scrollWidth`), width, at)
+			cut := run[[]string](t, b, `[...document.querySelectorAll("body *")].filter(e => {
+				const r = e.getBoundingClientRect(); return r.width > 0 && (r.right > innerWidth + 0.5 || r.left < -0.5) && !e.closest("svg svg")
+			}).map(e => e.tagName + "." + e.getAttribute("class"))`)
+			assert.Empty(t, cut, "%s: runs off the screen", at)
+			broken := run[int](t, b, `(async () => { let n = 0;
+				for (const e of document.querySelectorAll("img, svg image")) {
+					const i = new Image(); i.src = e.getAttribute("src") || e.getAttribute("href");
+					try { await i.decode(); if (!i.naturalWidth) n++ } catch { n++ }
+				} return n })()`)
+			assert.Zero(t, broken, "%s: pictures that do not load", at)
+			assert.Positive(t, run[int](t, b, `document.querySelectorAll("svg image").length`), at)
+			overlaps := run[[]string](t, b, `(() => { const out = [], l = [...document.querySelectorAll("[data-role=label]")];
+				const box = e => e.getBoundingClientRect();
+				for (let i = 0; i < l.length; i++) for (let j = 0; j < i; j++) { const a = box(l[i]), c = box(l[j]);
+					if (a.left < c.right && c.left < a.right && a.top < c.bottom && c.top < a.bottom) out.push(l[i].dataset.place + l[j].dataset.place) }
+				return out })()`)
+			assert.Empty(t, overlaps, "%s: letters on each other", at)
+			labels := run[int](t, b, `document.querySelectorAll("[data-role=label]").length`)
+			assert.Equal(t, strings.Count(htmlOf(t, doc), `<li class="card `), labels, "%s: a letter for each card", at)
+			small := run[[]string](t, b, `[...document.querySelectorAll("body *")].filter(e => !e.closest("svg") && [...e.childNodes].some(n => n.nodeType == 3 && n.data.trim())
+				&& parseFloat(getComputedStyle(e).fontSize) < 11.5).map(e => e.tagName + ":" + e.textContent)`)
+			assert.Empty(t, small, "%s: text under 11.5 px", at)
+			if dir := os.Getenv("LOOK"); dir != "" {
+				for _, dark := range []bool{false, true} {
+					if dark {
+						b.load(t, doc, width, true)
+					}
+					png, err := chromedp.Run(b.ctx, chromedp.FullScreenshot(100))
+					require.NoError(t, err)
+					require.NoError(t, os.WriteFile(filepath.Join(dir, fmt.Sprintf("%s-%d-%v.png", name, width, dark)), png, 0o644))
+				}
+			}
+		}
+		pdf, err := chromedp.Run(b.ctx, chromedp.PrintToPDF(chromedp.PDFPreferCSSPageSize(), chromedp.PDFPrintBackground()))
+		require.NoError(t, err)
+		file := filepath.Join(b.dir, name+".pdf")
+		require.NoError(t, os.WriteFile(file, pdf, 0o644))
+		if dir := os.Getenv("LOOK"); dir != "" {
+			require.NoError(t, os.WriteFile(filepath.Join(dir, name+"-printed.pdf"), pdf, 0o644))
+		}
+		if want := printedPages[name]; want > 0 {
+			info, err := exec.Command(needTool(t, "pdfinfo"), file).CombinedOutput()
+			require.NoError(t, err)
+			assert.Contains(t, strings.Join(strings.Fields(string(info)), " "), fmt.Sprintf("Pages: %d ", want), name)
+		}
+	}
+	assert.Empty(t, b.said)
+}
+
+// printedPages is how many pages the HTML of a sample prints on.
+var printedPages = map[string]int{"crest": 1, "holds": 1, "pattern": 1}
+
+func browserSamples() map[string]*Document { return samplesAt(300) }
