@@ -253,10 +253,14 @@ func (c *content) placesHTML(m *markup) {
 	m.close(1)
 }
 
+// plotOnScreen is the plot's width in millimetres in HTML: narrow, so that its
+// words stay readable when a telephone squeezes it.
+const plotOnScreen = 74
+
 func (c *content) plotHTML(m *markup) {
 	m.open("div", "class", "plot")
 	m.el("h2", c.w.PlotTitle)
-	m.svg(c.plotFigure(91, plotTight), sheet.SVGOptions{Class: "pic"})
+	m.svg(c.plotFigure(plotOnScreen, plotTight), sheet.SVGOptions{Class: "pic"})
 	m.close(1)
 }
 
@@ -298,7 +302,7 @@ func (c *content) holdingHTML(m *markup) {
 			m.svg(glyph(l.kind, glyphSize, inkText), sheet.SVGOptions{Class: "glyph", Hidden: true, Colours: glyphColours})
 			m.open("span")
 			m.el("b", l.head)
-			m.text(" " + l.caption)
+			m.el("small", l.caption)
 			m.close(4)
 		}
 		m.close(1)

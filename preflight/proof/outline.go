@@ -164,8 +164,8 @@ func group(p *place, ms []preflight.Mark, to func(preflight.PointMM) sheet.Pt) [
 	if p.kind == raster.Strip {
 		high = outlineLong
 	}
-	if g := grown(b, 0, long-2*outlineOff, high-2*outlineOff); g != b {
-		h = hull(append(h, corners(g)...))
+	if g := grown(b, 0, long-2*outlineOff, high-2*outlineOff); g.x1-g.x0 > b.x1-b.x0+1e-6 || g.y1-g.y0 > b.y1-b.y0+1e-6 {
+		h = hull(append(h, corners(g)...)) // too small to be seen
 	}
 	switch p.kind {
 	case raster.Strip:
