@@ -398,7 +398,7 @@ func (c *content) answers() []answer {
 	out := []answer{{c.w.Approve, approve, ""}, {c.w.ApproveChanges, changes, ""}, {c.w.NewArtwork, c.w.NewText, ""}}
 	if mail := address(c.job.Shop.Email); mail != "" {
 		for i := range out {
-			subject := fmt.Sprintf(c.w.MailSubject, c.proofNo(), strings.ToLower(out[i].title[:1])+out[i].title[1:])
+			subject := fmt.Sprintf(c.w.MailSubject, c.proofNo(), out[i].title)
 			out[i].mailto = "mailto:" + mail + "?subject=" + escape(subject) + "&body=" + escape(out[i].title+". "+out[i].text)
 		}
 	}

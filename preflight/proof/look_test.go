@@ -1,6 +1,7 @@
 package proof
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
@@ -57,4 +58,23 @@ func htmlOf(t *testing.T, d *Document) string {
 	var b strings.Builder
 	require.NoError(t, d.HTML(&b))
 	return b.String()
+}
+
+// TestLookChart writes the chart of films into the folder that LOOK names.
+func TestLookChart(t *testing.T) {
+	dir := os.Getenv("LOOK")
+	if dir == "" {
+		t.Skip("set LOOK to a folder to write the chart there")
+	}
+	e := crest(300, true)
+	never := filmsFor(e.r)
+	never[6].NeverHolds = true
+	for name, c := range map[string]*Chart{"chart": StripChart(filmsFor(e.r), 72, "3 mil", "en"), "chart-de": StripChart(never, 150, "4 mil", "de")} {
+		var b bytes.Buffer
+		require.NoError(t, c.PNG(&b))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".png"), b.Bytes(), 0o644))
+		b.Reset()
+		require.NoError(t, c.SVG(&b))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".svg"), b.Bytes(), 0o644))
+	}
 }

@@ -141,10 +141,10 @@ type chartWording struct {
 }
 
 // languages by their code.
-var languages = map[string]*wording{"en": &english}
+var languages = map[string]*wording{"en": &english, "de": &german}
 
 // Languages lists the languages that pages can be written in.
-func Languages() []string { return []string{"en"} }
+func Languages() []string { return []string{"en", "de"} }
 
 // lookUp returns the wording of a language such as "de" or "de-AT", English
 // when there is none.

@@ -1,0 +1,218 @@
+package proof
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/proof/sheet"
+)
+
+// Chart is a drawing that stands alone.
+type Chart struct{ figure *sheet.Figure }
+
+// SVG writes the chart as an SVG document of its true size, fonts embedded.
+func (c *Chart) SVG(w io.Writer) error { return c.figure.SVG(w, sheet.SVGOptions{Alone: true}) }
+
+// PNG writes the chart as PNG.
+func (c *Chart) PNG(w io.Writer) error { return c.figure.PNG(w, PNGPerInch) }
+
+// StripChart draws which film holds an artwork at which engraved width: a row
+// a film, thin on top. jobFilm is the name of the film that the job is judged
+// on, jobWidthMM its engraved width; the chart is 184 mm wide.
+func StripChart(films []FilmOutcome, jobWidthMM float64, jobFilm string, lang string) *Chart {
+	w := lookUp(lang)
+	return &Chart{w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184)}
+}
+
+// chartTicks are the widths in millimetres that the axis may name.
+var chartTicks = []float64{1, 2, 3, 5, 8, 10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 800, 1000, 1500, 2000, 3000, 5000}
+
+// stripRange returns the widths that the axis spans: half to seven times the
+// job's, drawn in to what the films need.
+func stripRange(films []FilmOutcome, job float64) (lo, hi float64) {
+	lo, hi = job/2, job*7
+	least, most := job, job
+	for _, f := range films {
+		if f.FailsBelowWidthMM > 0 {
+			least = math.Min(least, f.FailsBelowWidthMM)
+		}
+		if !f.NeverHolds && f.HoldsFromWidthMM > 0 {
+			least = math.Min(least, f.HoldsFromWidthMM)
+			most = math.Max(most, f.HoldsFromWidthMM)
+		}
+	}
+	lo = math.Max(lo, math.Min(least, job)*0.75)
+	hi = math.Min(hi, math.Max(most*1.15, job*1.8))
+	return lo, hi
+}
+
+func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit string, width float64) *sheet.Figure {
+	n := w.numbers(unit)
+	fs := append([]FilmOutcome(nil), films...)
+	for i := range fs { // thin on top; insertion keeps equals in order
+		for j := i; j > 0 && fs[j].Film.ThicknessUM < fs[j-1].Film.ThicknessUM; j-- {
+			fs[j], fs[j-1] = fs[j-1], fs[j]
+		}
+	}
+	f := &sheet.Figure{W: width, Alt: w.stripAlt(n, fs)}
+	f.Write(0, 0, width, span(w.Chart.Title, fontHead))
+	const head, bar, pitch = 13.6, 4.4, 6.6
+	nameW, thickW := 0.0, 0.0
+	for _, o := range fs {
+		nameW = math.Max(nameW, chartName(o, jobFilm).Width(name(o)))
+		thickW = math.Max(thickW, fontHint.Width(n.thickness(o.Film.ThicknessUM)))
+	}
+	nameW = math.Min(nameW, 26)
+	left := nameW + 3 + thickW + 3
+	right := width - 1.5
+	lo, hi := stripRange(fs, job)
+	x := func(mm float64) float64 {
+		t := math.Log(mm/lo) / math.Log(hi/lo)
+		return left + (right-left)*math.Max(0, math.Min(1, t))
+	}
+	bottom := head + pitch*float64(len(fs)) - (pitch - bar)
+	// axis
+	lastX := math.Inf(-1)
+	var shown []float64
+	for _, t := range chartTicks {
+		if t >= lo*0.999 && t <= hi*1.001 && x(t)-lastX > 11 {
+			shown = append(shown, t)
+			lastX = x(t)
+		}
+	}
+	for i, t := range shown {
+		f.Add(sheet.LineTo(x(t), head-1.8, x(t), bottom+1.2).Stroked(inkHair, 0.2))
+		s := n.bare(t)
+		tx := sheet.Text{X: x(t), Y: head - 2.8, S: s, Font: in(fontTick, inkSecond), Anchor: sheet.Middle}
+		if i == len(shown)-1 {
+			tx.S = fmt.Sprintf(w.Chart.Unit, n.size(t))
+			if half := tx.Font.Width(tx.S) / 2; tx.X+half > width {
+				tx.X, tx.Anchor = width, sheet.End
+			}
+		}
+		f.Add(tx)
+	}
+	labelled := [3]bool{}
+	for i, o := range fs {
+		y := head + pitch*float64(i)
+		base := y + bar/2 + 1
+		font := chartName(o, jobFilm)
+		f.Add(sheet.Text{X: 0, Y: base, S: font.Cut(sheet.Settable(name(o)), nameW), Font: font})
+		f.Add(sheet.Text{X: nameW + 3 + thickW, Y: base, S: n.thickness(o.Film.ThicknessUM), Font: fontHint, Anchor: sheet.End})
+		xf, xh := x(math.Max(o.FailsBelowWidthMM, lo)), x(math.Max(o.HoldsFromWidthMM, lo))
+		if o.FailsBelowWidthMM <= 0 {
+			xf = left
+		}
+		if o.NeverHolds {
+			xh = right
+			if o.FailsBelowWidthMM <= 0 || o.FailsBelowWidthMM > hi {
+				xf = right
+			}
+		}
+		xh = math.Max(xh, xf)
+		zone(f, preflight.Fails, left, y, xf-left, bar)
+		zone(f, preflight.AtRisk, xf, y, xh-xf, bar)
+		if right > xh {
+			f.Add(sheet.Rect(xh, y, right-xh, bar).Filled(inkHolds))
+		}
+		onZone := func(v preflight.Verdict, s string, from, to float64) {
+			tw := fontTickB.Width(s)
+			if labelled[v] || to-from < tw+4 {
+				return
+			}
+			labelled[v] = true
+			mid := (from + to) / 2
+			if jx := x(job); math.Abs(jx-mid) < tw/2+2.5 { // keep off the job's rule
+				switch {
+				case jx+3+tw+1 < to:
+					mid = jx + 3 + tw/2
+				case jx-3-tw-1 > from:
+					mid = jx - 3 - tw/2
+				default:
+					return
+				}
+			}
+			f.Add(sheet.RoundRect(mid-tw/2-0.8, y+0.6, tw+1.6, bar-1.2, 0.5).Filled(wash[v]))
+			f.Add(sheet.Text{X: mid, Y: base - 0.1, S: s, Font: in(fontTickB, verdictInk(v)), Anchor: sheet.Middle})
+		}
+		if i == 0 {
+			onZone(preflight.Fails, w.Chart.Fails, left, xf)
+			onZone(preflight.AtRisk, w.Chart.Risk, xf, xh)
+		}
+		switch from := fmt.Sprintf(w.Chart.From, n.bareUp(o.HoldsFromWidthMM)); {
+		case o.NeverHolds:
+			s := w.Chart.Never
+			f.Add(sheet.RoundRect(right-fontTickB.Width(s)-2.6, y+0.5, fontTickB.Width(s)+2, bar-1, 0.5).Filled(inkWhite))
+			f.Add(sheet.Text{X: right - 1.6, Y: base - 0.1, S: s, Font: in(fontTickB, inkText), Anchor: sheet.End})
+		case o.HoldsFromWidthMM <= 0:
+			if i == 0 {
+				f.Add(sheet.Text{X: left + 2, Y: base - 0.1, S: w.Chart.Hold, Font: in(fontTickB, inkWhite)})
+			}
+		case right-xh >= 13:
+			s := from
+			tx := sheet.Text{X: xh + 1.6, Y: base - 0.1, S: s, Font: in(fontTickB, inkWhite)}
+			tw := fontTickB.Width(s)
+			if jx := x(job); jx > tx.X-1.5 && jx < tx.X+tw+1.5 {
+				tx.X = jx + 3
+			}
+			f.Add(tx)
+			more := sheet.Text{X: tx.X + tw + 4, Y: tx.Y, S: w.Chart.Hold, Font: in(fontTickB, inkWhite)}
+			jx := x(job)
+			if end := more.X + fontTickB.Width(more.S); i == 0 && end < right-1 && (jx < more.X-2 || jx > end+2) {
+				f.Add(more)
+			}
+		default:
+			tw := fontTickB.Width(from)
+			f.Add(sheet.RoundRect(xh-tw-2.4, y+0.5, tw+1.8, bar-1, 0.5).Filled(inkWhite))
+			f.Add(sheet.Text{X: xh - 1.5, Y: base - 0.1, S: from, Font: in(fontTickB, inkHolds), Anchor: sheet.End})
+		}
+	}
+	// this job
+	jx := x(job)
+	f.Add(sheet.LineTo(jx, head-1.8, jx, bottom+2).Stroked(inkWhite, 1.3), sheet.LineTo(jx, head-1.8, jx, bottom+2).Stroked(inkText, 0.5))
+	for i, o := range fs {
+		if o.Film.Name == jobFilm {
+			y := head + pitch*float64(i) + bar/2
+			f.Add(sheet.Circle(jx, y, 1.7).Filled(inkWhite).Stroked(inkWhite, 1.6), sheet.Circle(jx, y, 1.5).Filled(inkWhite).Stroked(inkText, 0.7))
+		}
+	}
+	label := sheet.Text{X: jx, Y: bottom + 5.4, S: sheet.Settable(fmt.Sprintf(w.Chart.ThisJob, n.size(job), strings.ReplaceAll(jobFilm, " ", nbsp))), Font: in(fontTickB, inkText), Anchor: sheet.Middle}
+	half := label.Font.Width(label.S) / 2
+	label.X = math.Max(half, math.Min(width-half, label.X))
+	f.Add(label)
+	f.H = bottom + 7
+	return f
+}
+
+func name(o FilmOutcome) string { return strings.ReplaceAll(sheet.Plain(o.Film.Name), " ", nbsp) }
+
+func chartName(o FilmOutcome, jobFilm string) sheet.Font {
+	f := fontFactM
+	f.Weight = sheet.Regular
+	if o.Film.Name == jobFilm {
+		f.Weight = sheet.Bold
+	}
+	return f
+}
+
+// bareUp writes a size rounded up, without its unit.
+func (n numbers) bareUp(mm float64) string {
+	s := n.sizeUp(mm)
+	return s[:strings.LastIndex(s, nbsp)]
+}
+
+func (w *wording) stripAlt(n numbers, fs []FilmOutcome) string {
+	var b strings.Builder
+	b.WriteString(w.Chart.Alt)
+	for _, o := range fs {
+		if o.NeverHolds {
+			b.WriteString(" " + fmt.Sprintf(w.Chart.RowNever, name(o)))
+		} else {
+			b.WriteString(" " + fmt.Sprintf(w.Chart.Row, name(o), n.sizeUp(o.FailsBelowWidthMM), n.sizeUp(o.HoldsFromWidthMM)))
+		}
+	}
+	return b.String()
+}

@@ -1,0 +1,149 @@
+package proof
+
+import (
+	"fmt"
+	"time"
+
+	"stencilproof/preflight"
+)
+
+var germanMonths = [12]string{"Januar", "Februar", "März", "April", "Mai", "Juni", "Juli", "August", "September", "Oktober", "November", "Dezember"}
+
+var german = wording{
+	Code: "de", Decimal: ",", Thousand: ".", A4: true,
+	Date: func(t time.Time) string {
+		return fmt.Sprintf("%d.%s%s %d", t.Day(), nbsp, germanMonths[t.Month()-1], t.Year())
+	},
+
+	Title: "Korrekturabzug", BenchTitle: "Werkstattblatt",
+	Job: "Auftrag", For: "Für", Artwork: "Vorlage", Rev: "Fassung", DateIs: "Datum",
+
+	HoldsTitle: "Bereit zum Gravieren, %s breit:",
+	RiskTitle:  "Gravieren möglich, %s breit, mit etwas Risiko:",
+	FailsTitle: "Noch nicht bereit zum Gravieren, %s breit:",
+	HoldsText:  "Jede Linie, jede Lücke, jeder Punkt und jeder Fleck ist groß genug und kommt wie gezeichnet.",
+	RiskPlaces: oneMany{
+		"Nichts geht sicher verloren, aber eine Stelle kommt vielleicht nicht wie gezeichnet.",
+		"Nichts geht sicher verloren, aber %s Stellen kommen vielleicht nicht wie gezeichnet."},
+	FailPlaces: oneMany{"Eine Stelle kommt nicht wie gezeichnet", "%s Stellen kommen nicht wie gezeichnet"},
+	MorePlaces: oneMany{", eine weitere vielleicht nicht.", ", %s weitere vielleicht nicht."},
+	RiskFeatures: oneMany{
+		"Nichts geht sicher verloren, aber %s (%s) kommt vielleicht nicht wie gezeichnet.",
+		"Nichts geht sicher verloren, aber %s (%s) kommen vielleicht nicht wie gezeichnet."},
+	FailFeatures: oneMany{"%s (%s) kommt nicht wie gezeichnet", "%s (%s) kommen nicht wie gezeichnet"},
+	MoreFeatures: oneMany{", noch etwas (%s) vielleicht nicht.", ", %s weitere (%s) vielleicht nicht."},
+	Details:      oneMany{"eine Einzelheit", "%s Einzelheiten"},
+	KindFeatures: [4]oneMany{
+		{"eine dünne schwarze Linie", "%s dünne schwarze Linien"},
+		{"ein kleiner schwarzer Punkt", "%s kleine schwarze Punkte"},
+		{"eine enge weiße Lücke", "%s enge weiße Lücken"},
+		{"ein kleiner weißer Fleck", "%s kleine weiße Flecken"}},
+	GoToAnswer: "Zu Ihrer Antwort",
+
+	TrueSize:     "Ihre Vorlage in wahrer Größe",
+	Reduced:      "Ihre Vorlage, auf %s verkleinert",
+	Fractions:    [3]string{"die Hälfte", "ein Fünftel", "ein Zehntel"},
+	FullSizePage: "Die letzte Seite zeigt sie in wahrer Größe.",
+	BlackCarved:  "Schwarz wird graviert. Weiß bleibt, wie es ist.",
+	WasNegative:  "In Ihrer Datei sind Schwarz und Weiß vertauscht; wir haben sie umgekehrt.",
+	RulerHint:    "Wahre Größe beim Druck mit 100" + nbsp + "%%. Am Bildschirm eine Bankkarte an das Lineal legen: beide sind %s lang.",
+	CardHint:     "Der Umriss ist eine Bankkarte im selben Maßstab.",
+	BankCard:     "Bankkarte",
+	ArtworkAlt:   "Ihre Vorlage, %s. Schwarz wird graviert.",
+
+	Where:    "Wo Sie hinsehen sollten",
+	KeyFails: "durchgezogen: kommt nicht heraus",
+	KeyRisk:  "gestrichelt: kommt vielleicht nicht heraus",
+	MapAlt:   "Die Vorlage in Grau; Umrisse mit den Buchstaben %s zeigen die Stellen.",
+	Further:  oneMany{"Eine weitere Stelle auf Seite" + nbsp + "%s.", "%s weitere Stellen auf Seite" + nbsp + "%s."},
+	PlacesOn: "Die Stellen stehen einzeln ab Seite" + nbsp + "%s.",
+	Places:   oneMany{"Die eine Stelle", "Die %s Stellen"},
+	Place:    "Stelle %s",
+	Numerals: [13]string{"keine", "eine", "zwei", "drei", "vier", "fünf", "sechs", "sieben", "acht", "neun", "zehn", "elf", "zwölf"},
+
+	KindName: byKind{"dünne schwarze Linie", "kleiner schwarzer Punkt", "enge weiße Lücke", "kleiner weißer Fleck"},
+	HeadOne: byKind{"Eine schwarze Linie ist %s breit", "Ein schwarzer Punkt misst %s",
+		"Eine weiße Lücke ist %s breit", "Ein weißer Fleck misst %s"},
+	HeadMany: byKind{"%s schwarze Linien, die dünnste %s breit", "%s schwarze Punkte, der kleinste misst %s",
+		"%s weiße Lücken, die engste %s breit", "%s weiße Flecken, der kleinste misst %s"},
+	HeadScattered: byKind{"%s schwarze Linien an vielen Stellen, die dünnste %s breit", "%s schwarze Punkte an vielen Stellen, der kleinste misst %s",
+		"%s weiße Lücken an vielen Stellen, die engste %s breit", "%s weiße Flecken an vielen Stellen, der kleinste misst %s"},
+	FailEffect: byKind{"Zu dünn zum Gravieren: Sie bricht ab oder fehlt ganz.", "Zu klein zum Gravieren: Dort bleibt nichts.",
+		"Zu eng, um zu stehen: Das Schwarz beider Seiten läuft zusammen.", "Zu klein, um zu stehen: Der Fleck wird mit ausgraviert."},
+	RiskEffect: byKind{"Kommt vielleicht mit Unterbrechungen.", "Fehlt vielleicht.",
+		"Bricht vielleicht weg, dann läuft das Schwarz beider Seiten zusammen.", "Wird vielleicht mit ausgraviert."},
+	Limits: "Unter %s geht es verloren; %s ist sicher.",
+	Advice: byKind{"Auf %s verstärken oder das Ganze %s breit gravieren.", "Auf %s vergrößern oder das Ganze %s breit gravieren.",
+		"Die Lücke auf %s weiten oder das Ganze %s breit gravieren.", "Das Weiß auf %s vergrößern oder das Ganze %s breit gravieren."},
+	AdvicePattern: "Ein gröberes Punktmuster nehmen, keinen Punkt unter %s, oder das Ganze %s breit gravieren.",
+	Straddles:     "Auf ±%s genau gemessen: Es kann auch jenseits der Grenze liegen. Eine feinere Datei brächte Klarheit.",
+	Larger:        "%s-mal größer gezeichnet",
+	Smaller:       "auf %s verkleinert",
+	AtSize:        "in wahrer Größe gezeichnet",
+	CloseUpAlt:    "Stelle %s vergrößert: %s.",
+
+	PlotTitle: "Das Kleinste jeder Art und was die Folie hält",
+	Lost:      "verloren", MayLost: "vielleicht verloren", HoldsZone: "hält",
+	NoneFound: "kommt nicht vor",
+	PlotAlt:   "Das Kleinste jeder Art, verglichen mit dem, was die Folie hält.",
+	PlotRow:   "%s: %s; unter %s geht es verloren, %s ist sicher.",
+
+	Remedies: "Was hilft", AnyOne: "Eines davon genügt.", OnlyOne: "Das genügt.",
+	ChangeTitle: "Die Vorlage ändern.", LargerTitle: "Größer gravieren.", FilmTitle: "Eine dünnere Folie nehmen.",
+	Change: [4]oneMany{
+		{"eine Linie verstärken (%s)", "%s Linien verstärken (%s)"},
+		{"einen Punkt vergrößern (%s)", "%s Punkte vergrößern (%s)"},
+		{"eine Lücke weiten (%s)", "%s Lücken weiten (%s)"},
+		{"einen weißen Fleck öffnen (%s)", "%s weiße Flecken öffnen (%s)"}},
+	ChangePattern: "ein gröberes Punktmuster nehmen, keinen Punkt unter %s (%s)",
+	ToBeSafe:      oneMany{"Noch besser auch %s.", "Noch besser auch %s."},
+	LargerText:    "Ab %s Breite hält alles wie gezeichnet.",
+	FilmText:      "Mit unserer Folie von %s hält es in dieser Größe.",
+	FilmNotEnough: "Eine dünnere Folie genügt nicht: Mit unserer dünnsten (%s) ginge bei %s vielleicht trotzdem etwas verloren.",
+	And:           " und ", Range: "%s bis %s",
+
+	Closest:        "Am knappsten ist %s mit %s; die Folie hält %s.",
+	CouldBe:        "Bis hinunter zu %s Breite ginge nichts verloren.",
+	SmallestOfEach: "Das Kleinste jeder Art",
+	ClosestKind:    byKind{"eine dünne schwarze Linie", "ein kleiner schwarzer Punkt", "eine enge weiße Lücke", "ein kleiner weißer Fleck"},
+	NothingFound:   "Wir haben jede Linie, jede Lücke, jeden Punkt und jeden umschlossenen Fleck der Datei angesehen.",
+
+	Answer:  "Ihre Antwort",
+	Approve: "Freigabe, wie es ist", ApproveChanges: "Freigabe mit Änderungen", NewArtwork: "Neue Vorlage folgt",
+	CarveAsShown: "Wie gezeigt gravieren.", CarveUnchanged: "Unverändert gravieren.",
+	KnowFail: "Ich weiß, dass bei %s nicht alles wie gezeichnet kommt.", KnowRisk: "Ich weiß, dass bei %s vielleicht nicht alles wie gezeichnet kommt.",
+	KnowBoth:    "Ich weiß, dass bei %s nicht alles wie gezeichnet kommt, bei %s vielleicht nicht.",
+	ChangesText: "Die hier genannten Änderungen machen, dann gravieren.", ChangesHolds: "Mit der Änderung gravieren, die ich hier notiere.",
+	NewText: "Auf meine neue Datei warten.",
+	Name:    "Name", DateLine: "Datum", Signature: "Unterschrift",
+	OnPaper:     "Auf Papier: eines ankreuzen, unterschreiben, zurücksenden. Wir gravieren, wenn Ihre Antwort da ist.",
+	OnScreen:    "Tippen Sie auf eines der drei: Eine E-Mail an uns öffnet sich, fertig zum Absenden.",
+	MailSubject: "Korrekturabzug %s: %s",
+
+	Judged:          "Wie geprüft wurde.",
+	JudgedFilm:      "Beim Gravieren schützt eine %s dicke Folie Ihr Stück.",
+	JudgedFilmNamed: "Beim Gravieren schützt eine %s dicke Folie (%s) Ihr Stück.",
+	JudgedFile:      "Ihre Datei wurde mit %s Punkten je Zoll gemessen.",
+	JudgedDefault:   "Die Grenzen sind Anfangswerte aus veröffentlichtem Rat und üblicher Praxis, in unserer Werkstatt noch nicht erprobt.",
+	JudgedMeasured:  "Die Grenzen wurden in unserer Werkstatt an dieser Folie gemessen.",
+	JudgedOwn:       "Die Grenzen sind unsere eigenen, aus der Arbeit mit dieser Folie.",
+	JudgedMixed:     "Einige Grenzen sind unsere eigenen; die übrigen sind Anfangswerte aus veröffentlichtem Rat und üblicher Praxis.",
+	ProofNo:         "Korrekturabzug", PageOf: "Seite %s von %s",
+	Notes: map[preflight.NoteCode]string{
+		preflight.NoteSizeDoubtful:  "Ihre Datei nennt vielleicht nicht ihre wahre Größe. Bitte prüfen Sie, ob die Größe oben die gewünschte ist.",
+		preflight.NoteLowResolution: "Ihre Datei ist grob für diese Folie, deshalb ließen sich die feinsten Breiten nicht scharf messen.",
+		preflight.NoteGreyAreas:     "Teile Ihrer Datei sind grau. Nur Schwarz und Weiß lassen sich gravieren; Grau kann so oder so ausfallen.",
+		preflight.NoteLossy:         "Ihre Datei wurde mit Verlust gespeichert, das verwischt feine Kanten. Besser wäre die ursprüngliche Zeichnung.",
+		preflight.NoteMaybeNegative: "Der größte Teil Ihrer Datei ist schwarz. Bitte prüfen Sie oben, ob Schwarz das ist, was graviert werden soll.",
+	},
+	NeedDots: "Eine Datei mit %s Punkten je Zoll würde genügen.",
+
+	Chart: chartWording{
+		Title: "Welche Folie bei welcher Breite",
+		Fails: "versagt", Risk: "fraglich", Hold: "hält: nichts versagt, nichts ist fraglich",
+		From: "ab %s", Never: "bei keiner Breite",
+		ThisJob: "dieser Auftrag: %s breit, %s", Unit: "%s breit",
+		Alt: "Welche Folie diese Vorlage bei welcher Breite hält.",
+		Row: "%s: versagt unter %s, hält ab %s.", RowNever: "%s: hält bei keiner Breite.",
+	},
+}
