@@ -27,7 +27,9 @@ func readEXIF(b []byte) (e exifData) {
 		e.orientation = int(o)
 	}
 	var p Picture
-	f.resolution(d, &p)
+	if f.resolution(d, &p) != nil {
+		return e
+	}
 	e.x, e.y = p.StoredXPerInch, p.StoredYPerInch
 	return e
 }

@@ -7,8 +7,6 @@ import (
 	"errors"
 	"io"
 	"math/bits"
-
-	"golang.org/x/image/tiff/lzw"
 )
 
 // inflater opens the chunks of one kind of compression one after the other. One
@@ -17,6 +15,7 @@ type inflater struct {
 	g    *tiffPage
 	buf  *bufio.Reader
 	zlib io.ReadCloser
+	lzw  lzwReader
 	pack packBits
 }
 
@@ -40,7 +39,13 @@ func (f *inflater) open(chunk int) (io.Reader, error) {
 		f.pack = packBits{src: f.buf}
 		return &f.pack, nil
 	case compLZW:
-		return lzw.NewReader(f.buf, lzw.MSB, 8), nil
+		// Before TIFF 5.0 some programs wrote codes lowest bit first; those begin
+		// with a clear code in that order.
+		if b, err := f.buf.Peek(2); err == nil && b[0] == 0 && b[1]&1 == 1 {
+			return nil, UnsupportedError{"a TIFF with old-style LZW compression", saveAs}
+		}
+		f.lzw.reset(f.buf)
+		return &f.lzw, nil
 	}
 	if f.zlib != nil {
 		return f.zlib, f.zlib.(zlib.Resetter).Reset(f.buf, nil)

@@ -67,8 +67,11 @@ func (f *tiffFile) directory(off int64) (fields, int64, error) {
 	if f.big {
 		countLen, entryLen, inline = 8, 20, 8
 	}
+	if off == 0 {
+		return nil, 0, FormatError("tiff: it has no directory; the file was not written to its end")
+	}
 	b, err := f.src.bytesAt(off, countLen)
-	if off == 0 || err != nil {
+	if err != nil {
 		return nil, 0, outside("the directory", off, err)
 	}
 	var n int64
@@ -81,16 +84,15 @@ func (f *tiffFile) directory(off int64) (fields, int64, error) {
 		return nil, 0, FormatError("tiff: a directory of more entries than there are kinds")
 	}
 	b, err = f.src.bytesAt(off+countLen, n*entryLen+int64(inline))
-	next := int64(0)
-	if err == nil && f.big {
-		next = clip64(f.order.Uint64(b[n*entryLen:]))
-	} else if err == nil {
-		next = int64(f.order.Uint32(b[n*entryLen:]))
-	} else if b, err = f.src.bytesAt(off+countLen, n*entryLen); err != nil {
+	if err != nil {
 		return nil, 0, outside("the directory", off, err)
 	}
-	// A last directory without its closing offset, at the end of the file, is
-	// met and harmless: next stays 0.
+	var next int64
+	if f.big {
+		next = clip64(f.order.Uint64(b[n*entryLen:]))
+	} else {
+		next = int64(f.order.Uint32(b[n*entryLen:]))
+	}
 	out := make(fields, n)
 	for i := int64(0); i < n; i++ {
 		e := b[i*entryLen:]
@@ -193,15 +195,15 @@ func (f *tiffFile) one(d fields, tag uint16, def uint64) (uint64, error) {
 }
 
 // real returns the first value of a tag as a number, 0 when it is missing or
-// makes no sense: a resolution that cannot be read is one the file does not say.
-func (f *tiffFile) real(d fields, tag uint16) float64 {
+// makes no sense: a resolution that cannot be is one the file does not say.
+func (f *tiffFile) real(d fields, tag uint16) (float64, error) {
 	e, ok := d[tag]
 	if !ok || e.count == 0 {
-		return 0
+		return 0, nil
 	}
 	b, err := f.src.bytesAt(e.at, int64(fieldBytes[e.kind]))
 	if err != nil {
-		return 0
+		return 0, outside(tagName(tag), e.at, err)
 	}
 	v := 0.0
 	switch e.kind {
@@ -216,14 +218,14 @@ func (f *tiffFile) real(d fields, tag uint16) float64 {
 	default:
 		w, err := f.one(d, tag, 0)
 		if err != nil {
-			return 0
+			return 0, err
 		}
 		v = float64(w)
 	}
 	if math.IsNaN(v) || math.IsInf(v, 0) || v < 0 {
-		return 0
+		return 0, nil
 	}
-	return v
+	return v, nil
 }
 
 // blob returns all bytes of a tag of type BYTE or UNDEFINED.
@@ -244,11 +246,18 @@ func (f *tiffFile) blob(d fields, tag uint16) ([]byte, error) {
 
 // resolution reads tags 282, 283 and 296. Unit 1 and unknown ones give only the
 // shape of the pixels.
-func (f *tiffFile) resolution(d fields, p *Picture) {
-	x, y := f.real(d, tagXResolution), f.real(d, tagYResolution)
+func (f *tiffFile) resolution(d fields, p *Picture) error {
+	x, err := f.real(d, tagXResolution)
+	if err != nil {
+		return err
+	}
+	y, err := f.real(d, tagYResolution)
+	if err != nil {
+		return err
+	}
 	unit, err := f.one(d, tagResolutionUnit, 2)
 	if err != nil {
-		return
+		return err
 	}
 	// One axis alone says nothing about the other; equal is what everybody means.
 	if x == 0 {
@@ -269,4 +278,5 @@ func (f *tiffFile) resolution(d fields, p *Picture) {
 		p.StoredXPerInch, p.StoredYPerInch = 0, 0
 		p.ratioX, p.ratioY = x, y
 	}
+	return nil
 }

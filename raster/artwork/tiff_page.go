@@ -43,7 +43,7 @@ func tagName(tag uint16) string {
 		tagCompression: "Compression", tagPhotometric: "PhotometricInterpretation", tagStripOffsets: "StripOffsets",
 		tagStripByteCounts: "StripByteCounts", tagTileOffsets: "TileOffsets", tagTileByteCounts: "TileByteCounts",
 		tagColorMap: "ColorMap", tagRowsPerStrip: "RowsPerStrip", tagJPEGTables: "JPEGTables",
-		tagTileWidth: "TileWidth", tagTileLength: "TileLength", tagSamplesPerPixel: "SamplesPerPixel",
+		tagXResolution: "XResolution", tagYResolution: "YResolution", tagTileWidth: "TileWidth", tagTileLength: "TileLength", tagSamplesPerPixel: "SamplesPerPixel",
 	}[tag]; ok {
 		return n
 	}
@@ -124,7 +124,9 @@ func (f *tiffFile) page(d fields, l limits, p *Picture) (*tiffPage, error) {
 	if p.Orientation < 1 || p.Orientation > 8 {
 		p.Orientation = 1
 	}
-	f.resolution(d, p)
+	if err := f.resolution(d, p); err != nil {
+		return nil, err
+	}
 	if l.headOnly {
 		return g, nil
 	}
