@@ -96,14 +96,22 @@ func (l limits) check(what string, w, h int64, need int64) error {
 		return LimitError{fmt.Sprintf("%s: %d x %d pixels", what, w, h), fmt.Sprintf("the limit of %d pixels a side", maxSide)}
 	}
 	if w*h*need > l.maxPixels {
-		e := LimitError{fmt.Sprintf("%s: %d x %d pixels (%d million)", what, w, h, w*h/1e6),
-			fmt.Sprintf("the limit of %d million pixels", l.maxPixels/1e6)}
+		e := LimitError{fmt.Sprintf("%s: %d x %d pixels, %s", what, w, h, count(w*h)),
+			fmt.Sprintf("the limit of %s pixels", count(l.maxPixels))}
 		if need > 1 {
 			e.Over += fmt.Sprintf(", of which each of this form counts %d-fold; save it as TIFF or PNG", need)
 		}
 		return e
 	}
 	return nil
+}
+
+// count words a number of pixels, from a million on in millions.
+func count(n int64) string {
+	if n < 1e6 {
+		return fmt.Sprint(n)
+	}
+	return fmt.Sprintf("%d million", n/1e6)
 }
 
 // source is the file as a random-access reader that marks its own failures, so
@@ -171,7 +179,7 @@ func Decode(r io.ReaderAt, size int64, opt Options) (*Picture, error) {
 		opt.MaxPixels = DefaultMaxPixels
 	}
 	if size > opt.MaxBytes {
-		return nil, LimitError{fmt.Sprintf("a file of %d MB", size/1e6), fmt.Sprintf("the limit of %d MB", opt.MaxBytes/1e6)}
+		return nil, LimitError{fmt.Sprintf("a file of %d bytes", size), fmt.Sprintf("the limit of %d bytes", opt.MaxBytes)}
 	}
 	if opt.Page < 0 {
 		return nil, UnsupportedError{fmt.Sprintf("page %d", opt.Page), "pages are numbered from 1"}

@@ -24,11 +24,11 @@ func (e UnsupportedError) Error() string { return e.What + " is not read here: "
 // LimitError says that the file or its picture is larger than the limit that
 // Options set, so that nothing of it was decoded.
 type LimitError struct {
-	What string // "60000 x 60000 pixels (3600 million)"
+	What string // "tiff: 60000 x 60000 pixels, 3600 million"
 	Over string // "the limit of 700 million pixels"
 }
 
-func (e LimitError) Error() string { return e.What + " is over " + e.Over }
+func (e LimitError) Error() string { return e.What + ": over " + e.Over }
 
 // formatf returns a FormatError.
 func formatf(format string, args ...any) error { return FormatError(fmt.Sprintf(format, args...)) }
