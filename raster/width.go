@@ -35,6 +35,7 @@ type measurer struct {
 
 // strand is a centre line with its stations and the part of it that counts.
 type strand struct {
+	sharp        bool // its narrowest place has no stretch to average
 	p, dir       []Point
 	st           []station
 	closed       bool
@@ -42,6 +43,7 @@ type strand struct {
 	tipLo, tipHi bool // the line ends there, support is missing
 	lo, hi       int  // stations [lo, hi) are the course; the others support its ends
 	length       float64
+	straight     bool // a straight line across the shortest chord
 }
 
 func (m *measurer) profile(c Course) Profile {
@@ -49,11 +51,37 @@ func (m *measurer) profile(c Course) Profile {
 	if k == nil {
 		return Profile{}
 	}
+	find := m.greyProfile
 	if m.bilevel {
-		return m.bilevelProfile(k)
+		find = m.bilevelProfile
 	}
-	return m.greyProfile(k)
+	p := find(k)
+	if k.straight {
+		return p
+	}
+	// A waist so short that the centre line through it leans shows as a chord
+	// much shorter than the profile knows of.
+	chord, at, dir := m.shortestChord(k)
+	if len(p.Sections) > 0 && !k.sharp && chord > p.Width-notedChord {
+		return p
+	}
+	w := m.across(at, dir, 30, 2)
+	if w == nil {
+		return p
+	}
+	if q := find(w); len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || q.Width < p.Width-notedChord) {
+		if len(p.Sections) > 0 {
+			q.Sections = p.Sections
+		}
+		q.Length = p.Length
+		return q
+	}
+	return p
 }
+
+// notedChord is how much shorter than the profile's width, in pixels, a chord
+// must be before it is looked into: crossings are uncertain by 0.1.
+const notedChord = 0.15
 
 // sections returns the stations that count, as Sections.
 func (k *strand) sections(width []float64) []Section {

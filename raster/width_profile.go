@@ -69,10 +69,15 @@ func (m *measurer) greyProfile(k *strand) Profile {
 			k.st[at].ok = false
 			continue
 		}
+		sharp := half[at] <= 1.25 || half[at] < 2.25 && walled(light, k, at)
+		if k.straight && sharp {
+			return m.waist(raw, k, at)
+		}
 		off, rise := m.curvature(raw, k, at, half[at])
 		p := Profile{Width: average[at] - off, At: k.p[at], Across: normal(k.dir[at]), Length: k.length}
 		p.PlusMinus = m.greyPlusMinus(k, at, off, rise, half[at])
 		p.Sections = k.sections(raw)
+		k.sharp = sharp
 		return p
 	}
 	return Profile{}
@@ -126,6 +131,16 @@ func sameStretch(v []float64, closed bool, i int, wide, step float64) float64 {
 	return wide
 }
 
+// walled reports whether the width leaps by more than 5 px within 3 px of i: no
+// waist wide enough to average does that, but a short neck between blocks.
+func walled(light []float64, k *strand, i int) bool {
+	d := int(3 / k.step)
+	if i-d < 0 || i+d >= len(light) {
+		return false
+	}
+	return math.Min(light[i-d], light[i+d])-light[i] > 5
+}
+
 // curvature returns what averaging along the line added to the width at station
 // i: the Hann window of the given half width and the pixels' own blur both
 // average a waist's curve. rise is how much the width grows towards the sides.
@@ -139,12 +154,11 @@ func (m *measurer) curvature(raw []float64, k *strand, i int, half float64) (off
 	variance := 0.25 + m.blur*m.blur + half*half*(1.0/3-2/(math.Pi*math.Pi))
 	d := 2.5 * math.Sqrt(variance)
 	here, _ := hann(raw, k.closed, i, half/k.step)
-	far, okFar := m.rise(raw, k, i, half, d)
-	near, okNear := m.rise(raw, k, i, half, d/2)
+	far, least, okFar := m.rise(raw, k, i, half, d, here)
+	near, _, okNear := m.rise(raw, k, i, half, d/2, here)
 	if !okFar || !okNear {
 		return 0.03, 0.2
 	}
-	far, near = far-here, near-here
 	if far <= 0 {
 		return 0, 0
 	}
@@ -152,7 +166,60 @@ func (m *measurer) curvature(raw []float64, k *strand, i int, half float64) (off
 	if near > 0 && far > 0.1 {
 		ratio = far / near
 	}
-	return far * risenShare(ratio), far
+	// Where the width jumps on one side, a blob or a crossing begins: that is no
+	// curve to take off. Half as much again allows for a place half a pixel off.
+	off = math.Min(far, 1.5*math.Max(0, least)) * risenShare(ratio)
+	if farther, _, ok := m.rise(raw, k, i, half, 2*d, here); ok && far > near {
+		off *= opening(near, far, farther)
+	}
+	return math.Max(0, math.Min(off, flatBottom(raw, k, i, half))), far
+}
+
+// opening tells a waist (1) from a short neck between walls (0), where the width
+// jumps and then grows no more, by the rises at d/2, d and 2d: two corners and
+// all rounder waists grow at least as much from d to 2d as they did up to d.
+func opening(near, far, farther float64) float64 {
+	return math.Min(1, math.Max(0, ((farther-far)/(2*(far-near))-0.55)/0.25))
+}
+
+// flatBottom returns the most that blur and a Hann window of the given half
+// width can have added at the bottom of a waist, from the stations next to it:
+// in a short neck between walls the width jumps a little way off, but the
+// bottom itself is flat. From two facing corners to a parabola, what blur adds
+// is 1.1 to 0.5 times the second difference at half a pixel, or 0.33 to 0.13
+// times that at a pixel; a window adds its own variance.
+func flatBottom(raw []float64, k *strand, i int, half float64) float64 {
+	n := len(raw)
+	at := func(d float64) float64 {
+		j := i + int(math.Round(d/k.step))
+		if k.closed {
+			j = ((j % n) + n) % n
+		} else if j < 0 || j >= n {
+			return math.NaN()
+		}
+		return raw[j]
+	}
+	d := 0.5
+	if half > 1.25 {
+		d = 1
+	}
+	second := at(-d) + at(d) - 2*raw[i]
+	if math.IsNaN(second) {
+		return math.Inf(1)
+	}
+	variance := 0.25 + half*half*(1.0/3-2/(math.Pi*math.Pi))
+	factor := 1.2 * math.Sqrt(variance/0.25)
+	if d == 1 {
+		factor *= 0.368 / 1.22
+	}
+	// Next to one wall the second difference is large, but on the other side the
+	// bottom goes on: from corners to a parabola it rises by 0.31 of the slope
+	// within a pixel, whatever the place of the stations, and 0.4 is added.
+	level := 1.3 * math.Sqrt(variance/0.25) * math.Max(0, math.Min(at(-1), at(1))-raw[i])
+	if math.IsNaN(level) {
+		level = math.Inf(1)
+	}
+	return 0.05 + math.Min(factor*math.Max(0, second), level)
 }
 
 var risen = [...]struct{ ratio, share float64 }{
@@ -172,10 +239,10 @@ func risenShare(ratio float64) float64 {
 	return 0
 }
 
-// rise returns the mean of the averages d pixels to either side of i, each
-// taken between stations by linear interpolation; where only one side reaches
-// as far, that one.
-func (m *measurer) rise(raw []float64, k *strand, i int, half, d float64) (float64, bool) {
+// rise returns how much wider than here the averages d pixels to either side of
+// i are, the mean and the lesser of both sides, each taken between stations by linear
+// interpolation; where only one side reaches as far, that one.
+func (m *measurer) rise(raw []float64, k *strand, i int, half, d, here float64) (mean, least float64, ok bool) {
 	n := len(raw)
 	value := func(s float64) float64 {
 		x := float64(i) + s/k.step
@@ -189,18 +256,18 @@ func (m *measurer) rise(raw []float64, k *strand, i int, half, d float64) (float
 		}
 		va, _ := hann(raw, k.closed, a, half/k.step)
 		vb, _ := hann(raw, k.closed, b, half/k.step)
-		return va*(1-u) + vb*u
+		return va*(1-u) + vb*u - here
 	}
 	l, r := value(-d), value(d)
 	switch {
 	case math.IsNaN(l) && math.IsNaN(r):
-		return 0, false
+		return 0, 0, false
 	case math.IsNaN(l):
-		return r, true
+		return r, r, true
 	case math.IsNaN(r):
-		return l, true
+		return l, l, true
 	}
-	return (l + r) / 2, true
+	return (l + r) / 2, math.Min(l, r), true
 }
 
 // greyPlusMinus returns the uncertainty of a grey width: 0.03 px for a straight

@@ -7,20 +7,23 @@ import "math"
 // place, the place that along the part where that chord is shortest, turn and
 // turn about; the centre line is straight across it.
 func (m *measurer) shortStrand(pts []Point, length float64) *strand {
-	step := curveStep
-	mid := pts[len(pts)/2]
-	hint := unit(Point{pts[len(pts)-1].X - pts[0].X, pts[len(pts)-1].Y - pts[0].Y})
-	spread := 90.0
-	if length >= 2.5 {
-		spread = 50
-	} else {
-		hint = Point{1, 0}
-		if len(pts) > 1 {
-			if v := unit(Point{pts[len(pts)-1].X - pts[0].X, pts[len(pts)-1].Y - pts[0].Y}); v != (Point{}) {
-				hint = v
-			}
-		}
+	first, last := pts[0], pts[len(pts)-1]
+	hint := unit(Point{last.X - first.X, last.Y - first.Y})
+	spread := 50.0
+	if length < 2.5 {
+		spread = 90
 	}
+	if hint == (Point{}) {
+		hint = Point{1, 0}
+	}
+	return m.across(pts[len(pts)/2], hint, spread, length)
+}
+
+// across looks for the shortest chord near mid, its normal within spread
+// degrees of hint, along the line not farther away than the course's length
+// allows, and returns a straight strand across it.
+func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
+	step := curveStep
 	reachAlong := length/2 + 1.5
 	start := mid
 	dir, best := hint, math.Inf(1)
@@ -73,7 +76,7 @@ func (m *measurer) shortStrand(pts []Point, length float64) *strand {
 	}
 	half := int(math.Ceil((length/2 + 1) / step))
 	far := half + int(support/step)
-	k := &strand{step: step, length: length, lo: far - half, hi: far + half + 1}
+	k := &strand{step: step, length: length, straight: true, lo: far - half, hi: far + half + 1}
 	for i := -far; i <= far; i++ {
 		k.p = append(k.p, along(mid, dir, float64(i)*step))
 		k.dir = append(k.dir, dir)
@@ -82,4 +85,58 @@ func (m *measurer) shortStrand(pts []Point, length float64) *strand {
 	m.setReach(st)
 	k.st = m.stations(k.p, k.dir)
 	return k
+}
+
+// shortestChord looks along the line, once a pixel, for the shortest chord
+// within 60 degrees of its normal, between half crossings.
+func (m *measurer) shortestChord(k *strand) (chord float64, at, dir Point) {
+	chord = math.Inf(1)
+	lo, hi := k.lo, k.hi
+	if k.tipLo { // a chord across the corner of an end says nothing
+		lo += int(4 / k.step)
+	}
+	if k.tipHi {
+		hi -= int(4 / k.step)
+	}
+	stride := max(1, int(1/k.step))
+	for i := lo; i < hi; i += stride {
+		p, d := k.p[i], k.dir[i]
+		if m.f.at(p.X, p.Y) < 0.5 {
+			p = along(p, normal(d), m.f.onRidge(p, normal(d)))
+			if m.f.at(p.X, p.Y) < 0.5 {
+				continue
+			}
+		}
+		for a := -60.0; a <= 60; a += 15 {
+			sin, cos := math.Sincos(a * math.Pi / 180)
+			v := Point{d.X*cos - d.Y*sin, d.X*sin + d.Y*cos}
+			if c := m.f.chord(p, normal(v), math.Min(chord, 2*m.limit)); c < chord {
+				chord, at, dir = c, p, v
+			}
+		}
+	}
+	return chord, at, dir
+}
+
+// chord returns the distance between the half crossings on both sides of p
+// along n, or infinity where it is more than most.
+func (s *sampler) chord(p, n Point, most float64) float64 {
+	const stride = 0.5
+	total := 0.0
+	for side := 1.0; side >= -1; side -= 2 {
+		prev := s.at(p.X, p.Y)
+		for k := 1; ; k++ {
+			t := float64(k) * stride
+			if total+t-stride > most {
+				return math.Inf(1)
+			}
+			c := s.at(p.X+side*n.X*t, p.Y+side*n.Y*t)
+			if c < 0.5 {
+				total += t - stride + stride*(prev-0.5)/(prev-c)
+				break
+			}
+			prev = c
+		}
+	}
+	return total
 }

@@ -39,6 +39,7 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 	passed := prev < 0.5
 	least, leastSum, leastAt := prev, 0.0, 0.0
 	far := reach
+	climbing := passed // below half the start lies only near the ridge
 	for k := 1; ; k++ {
 		t := float64(k) * rayStep
 		c := f.at(p.X+v.X*t, p.Y+v.Y*t)
@@ -56,8 +57,12 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 			}
 		}
 		r.sum += (prev + c) / 2 * rayStep
+		climbing = climbing && c > prev && t <= 0.5
 		prev = c
-		if !passed {
+		if !passed || climbing {
+			if climbing {
+				least = 2
+			}
 			continue
 		}
 		if c < least {
@@ -79,14 +84,12 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 
 // station is a cross-section measured.
 type station struct {
-	ok       bool
-	width    float64
-	shift    float64 // from the place it was taken at to the middle, along the normal
-	peak     float64 // coverage at the middle
-	slope    float64 // mean steepness at the two crossings; 0 where there are none
-	crowd    bool
-	near     float64 // the lesser distance from the place to an end of the sum
-	lef, rig float64 // half crossings on either side, when both exist
+	ok    bool
+	width float64
+	shift float64 // from the place it was taken at to the middle, along the normal
+	peak  float64 // coverage at the middle
+	slope float64 // mean steepness at the two crossings; 0 where there are none
+	crowd bool
 }
 
 // onRidge returns how far along n from p the coverage is highest, when p itself
@@ -132,7 +135,6 @@ func (f *sampler) station(p, n Point, limit, reach float64) station {
 	if peak >= 0.5 {
 		s.shift = off + (a.cross-b.cross)/2
 		s.slope = (a.slope + b.slope) / 2
-		s.lef, s.rig = off+a.cross, b.cross-off
 	} else {
 		s.shift = off + f.centroid(p, n, b.end, a.end)
 	}
