@@ -1,0 +1,192 @@
+package report
+
+import (
+	"fmt"
+	"math"
+
+	"stencilproof/preflight"
+)
+
+// NoteText puts a note into words for the shop, in one paragraph.
+func NoteText(n *preflight.Note) string {
+	v := n.Values
+	switch n.Code {
+	case preflight.NotePoints:
+		return fmt.Sprintf("%s to nothing and will round off by up to %s mm. That is told, not judged.",
+			count(n.Count, "tip tapers", "tips taper"), mm(v["lost_mm"]))
+
+	case preflight.NoteSizeDoubtful:
+		return sizeDoubtful(n)
+
+	case preflight.NoteLowResolution:
+		return lowResolution(n)
+
+	case preflight.NoteGreyAreas:
+		return fmt.Sprintf("%s neither solid nor clear, %s mm2 in all, around %.0f %% black. Grey half-hardens the film: make it solid, or a halftone whose dots the film holds.",
+			count(n.Count, "area is", "areas are"), trim(mm(v["area_mm2"])), v["mean_pct"])
+
+	case preflight.NoteNotSolid:
+		return fmt.Sprintf("Paper reads %.0f %% and ink %.0f %% black rather than 0 and 100. The levels were stretched before measuring; the printed positive must be solid black on clear.",
+			v["paper_pct"], v["ink_pct"])
+
+	case preflight.NoteSpecks:
+		return specks(n)
+
+	case preflight.NoteEdgeTouch:
+		return edgeTouch(n)
+
+	case preflight.NoteMaybeNegative:
+		what := fmt.Sprintf("%.0f %% of the artwork would be carved", v["ink_pct"])
+		if v["ink_pct"] <= 50 {
+			what = fmt.Sprintf("%.0f %% of the artwork's border would be carved", v["frame_pct"])
+		}
+		if n.Words["taken_as"] == "negative" {
+			return what + ". It was read as a negative: if black should be carved, leave out --negative."
+		}
+		return what + ". If the customer sent a negative, where white is carved, add --negative."
+
+	case preflight.NoteLossy:
+		return fmt.Sprintf("The file was compressed with loss (%s), which smears edges and strews specks. Ask for the artwork as PNG or TIFF.", n.Words["format"])
+
+	case preflight.NoteMorePages:
+		return fmt.Sprintf("The file holds %.0f pages; only page %.0f was judged. --page N chooses another.", v["pages"], v["page"])
+
+	case preflight.NoteNoInk:
+		return "There is no ink in the artwork, so there is nothing to carve and nothing was judged."
+
+	case preflight.NoteGrit:
+		return grit(n)
+
+	case preflight.NoteDepth:
+		return depth(n)
+	}
+	return string(n.Code)
+}
+
+func sizeDoubtful(n *preflight.Note) string {
+	v := n.Values
+	at := fmt.Sprintf("%s x %s mm", size(v["width_mm"]), size(v["height_mm"]))
+	switch n.Words["why"] {
+	case "unset":
+		return fmt.Sprintf("The file says %.0f pixels an inch, which is what programs write when nobody chose a size. At that it is %s. If that is not the engraved size, give --width, --height or --dpi.", v["px_per_inch"], at)
+	case "small":
+		return fmt.Sprintf("%s is smaller than any ware (longer side under %.0f mm; common practice, no published source). Check the engraved size.", at, v["smallest_mm"])
+	}
+	return fmt.Sprintf("%s is larger than any ware (longer side over %.0f mm; common practice, no published source). Check the engraved size.", at, v["largest_mm"])
+}
+
+func lowResolution(n *preflight.Note) string {
+	v := n.Values
+	text := ""
+	if v["few_px"] != 0 {
+		text = fmt.Sprintf("The artwork is pure black and white at %.0f pixels an inch, so the film's smallest safe limit spans only %.1f pixels. ", v["px_per_inch"], v["safe_px"])
+	}
+	if n.Count > 0 {
+		text += fmt.Sprintf("%s so near a limit that the pixels cannot tell which side it is on. ",
+			count(n.Count, "width lies", "widths lie"))
+	}
+	return text + fmt.Sprintf("Ask for the artwork at %.0f pixels an inch or more.", v["needed_ppi"])
+}
+
+func specks(n *preflight.Note) string {
+	v := n.Values
+	var kinds []string
+	if c := int(v["ink"]); c > 0 {
+		kinds = append(kinds, count(c, "speck of ink", "specks of ink"))
+	}
+	if c := int(v["film"]); c > 0 {
+		kinds = append(kinds, count(c, "pinhole in the ink", "pinholes in the ink"))
+	}
+	text := fmt.Sprintf("%s under 4 square pixels stand alone (up to %s across): probably dust. ", list(kinds), width(v["largest_um"]))
+	if n.Words["judged"] == "no" {
+		return text + "They were left out of the verdict, as asked."
+	}
+	return text + "They are judged as dots and islands, for the film cannot tell. Clean the artwork, or leave them out with --drop-specks."
+}
+
+func edgeTouch(n *preflight.Note) string {
+	var sides []string
+	for _, side := range [4]string{"left", "top", "right", "bottom"} {
+		if gap, ok := n.Values[side+"_mm"]; ok {
+			sides = append(sides, fmt.Sprintf("%s mm of the %s edge", mm(gap), side))
+		}
+	}
+	return fmt.Sprintf("Ink comes within %s. Taping wants %s mm of film around it (common practice, no published source).",
+		list(sides), plain(n.Values["margin_mm"]))
+}
+
+func grit(n *preflight.Note) string {
+	v := n.Values
+	name := n.Words["grit"]
+	text := ""
+	switch {
+	case n.Count > 0:
+		text = fmt.Sprintf("The coarsest grains of %s (%s um) cannot enter %s", name, plain(v["coarse_um"]), count(n.Count, "opening", "openings"))
+		if v["slow"] > 0 {
+			text += fmt.Sprintf(", and %s slowly", count(int(v["slow"]), "more is carved", "more are carved"))
+		}
+		text += ". "
+	case v["slow"] > 0:
+		text = fmt.Sprintf("%s enters every opening, but %s slowly: under half of it is open to the mean grain (%s um). ",
+			name, count(int(v["slow"]), "one is carved", "are carved"), plain(v["mean_um"]))
+	default:
+		text = fmt.Sprintf("%s enters every opening freely. ", name)
+	}
+	text += fmt.Sprintf("The narrowest opening is %s.", width(v["narrowest_um"]))
+	if enough := n.Words["enough"]; enough != "" {
+		text += fmt.Sprintf(" %s would do for it.", enough)
+	}
+	return text + sources(n, "source", "model")
+}
+
+func depth(n *preflight.Note) string {
+	v := n.Values
+	if n.Count == 0 {
+		return fmt.Sprintf("Every opening is at least as wide as the carving is deep (%s mm).", trim(mm(v["depth_um"]/1000))) + sources(n, "rule")
+	}
+	text := fmt.Sprintf("%s narrower than the carving is deep (%s mm), so the depth will not be reached there",
+		count(n.Count, "opening is", "openings are"), trim(mm(v["depth_um"]/1000)))
+	if v["walls_meet"] > 0 {
+		text += fmt.Sprintf("; in %s the walls meet before", count(int(v["walls_meet"]), "of them", "of them"))
+	}
+	return text + fmt.Sprintf(". The narrowest is %s.", width(v["narrowest_um"])) + sources(n, "rule", "walls")
+}
+
+// sources appends what a note's numbers rest on, as far as it says.
+func sources(n *preflight.Note, keys ...string) string {
+	text := ""
+	for _, key := range keys {
+		if w := n.Words[key]; w != "" {
+			if text != "" {
+				text += "; "
+			}
+			text += w
+		}
+	}
+	if text == "" {
+		return ""
+	}
+	return " (" + text + ")"
+}
+
+// needsPlaces reports whether a note's places say something that its text does
+// not.
+func needsPlaces(n *preflight.Note) bool {
+	return len(n.Places) > 0 && n.Code != preflight.NoteEdgeTouch
+}
+
+// places lists the places of a note, at most six.
+func places(n *preflight.Note) string {
+	const most = 6
+	text := ""
+	for i, p := range n.Places[:min(most, len(n.Places))] {
+		if i > 0 {
+			text += ", "
+		}
+		text += mm(p.X) + "/" + mm(p.Y)
+	}
+	if more := int(math.Max(float64(n.Count), float64(len(n.Places)))) - most; more > 0 {
+		text += fmt.Sprintf(" and %s more", thousands(more))
+	}
+	return text
+}

@@ -1,0 +1,122 @@
+package report
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"stencilproof/preflight"
+	"stencilproof/raster"
+)
+
+func readSchema() ([]byte, error) {
+	return os.ReadFile(filepath.Join("..", "..", "testdata", "schema", "report-1.json"))
+}
+
+func textOf(t *testing.T, r *preflight.Report) string {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, Text(&b, r))
+	return b.String()
+}
+
+func TestText(t *testing.T) {
+	text := textOf(t, sample())
+	lines := strings.Split(text, "\n")
+	assert.Equal(t, "FAILS  cup.png on 3 mil film, carved 71.97 x 50 mm", lines[0])
+	assert.Equal(t, "Will fail: 2 lines and 3,600 dots. At risk: 1 strip.", lines[1])
+	for _, want := range []string{
+		"0.061 mm (2.4 mil)",
+		"0.076 mm (2.9999999999999996 mil) *", // a hair under: as many decimals as it takes
+		"sure to +-0.002 mm",
+		"0.0762 mm", "0.1143 mm", "3,600 dots", "12.30/4.10",
+		"holds on this film from 134.42 mm wide on",
+		"starting values, not measured in this shop",
+		"no published source", "R. Dobbins",
+		"positive, black is carved",
+	} {
+		assert.Contains(t, strings.Join(strings.Fields(text), " "), want)
+	}
+	for _, line := range lines {
+		if strings.HasPrefix(line, "  ") {
+			assert.LessOrEqual(t, len(line), lineWidth, line)
+		}
+	}
+	assert.NotContains(t, text, "%!", "a format with too few or too many values")
+	assert.NotContains(t, text, "NaN")
+}
+
+func TestTextHolds(t *testing.T) {
+	r := sample()
+	r.Verdict, r.Marks, r.Notes, r.Counts = preflight.Holds, nil, nil, [4]preflight.Count{}
+	r.Film.Measured = true
+	text := textOf(t, r)
+	assert.True(t, strings.HasPrefix(text, "HOLDS  cup.png"), text)
+	assert.Contains(t, text, "Nothing fails and nothing is at risk.")
+	assert.Contains(t, text, "measured in this shop")
+	assert.NotContains(t, text, "starting values")
+	assert.NotContains(t, text, "Notes:")
+}
+
+func TestTextListsAtMostForty(t *testing.T) {
+	r := sample()
+	for len(r.Marks) < 1300 {
+		r.Marks = append(r.Marks, r.Marks[0])
+	}
+	text := textOf(t, r)
+	assert.Contains(t, text, "... and 1,260 more; --format json lists all.")
+	assert.Less(t, strings.Count(text, "\n"), 120)
+}
+
+// A hostile name neither breaks lines nor steers the terminal.
+func TestPrintable(t *testing.T) {
+	for in, want := range map[string]string{
+		"cup.png": "cup.png", "Möwe & Söhne.tif": "Möwe & Söhne.tif", `a "b".png`: `a "b".png`,
+		"a\nb": `"a\nb"`, "\x1b[2J": `"\x1b[2J"`, "a\u202eb": `"a\u202eb"`, "\xff": `"\xff"`,
+	} {
+		assert.Equal(t, want, printable(in))
+	}
+}
+
+func TestNoteTexts(t *testing.T) {
+	seen := map[string]bool{}
+	for _, n := range sample().Notes {
+		text := NoteText(&n)
+		assert.NotContains(t, text, "%!", n.Code)
+		assert.NotEqual(t, string(n.Code), text, "no words for %s", n.Code)
+		assert.True(t, strings.HasSuffix(text, ".") || strings.HasSuffix(text, ")"), text)
+		assert.False(t, seen[text], "two notes say the same: %s", text)
+		seen[text] = true
+	}
+	one := preflight.Note{Code: preflight.NotePoints, Count: 1, Values: map[string]float64{"lost_mm": 0.123}}
+	assert.Equal(t, "1 tip tapers to nothing and will round off by up to 0.12 mm. That is told, not judged.", NoteText(&one))
+}
+
+func TestWidth(t *testing.T) {
+	assert.Equal(t, "0.061 mm (2.4 mil)", width(61.2, 76.2, 114.3))
+	assert.Equal(t, "0.0762 mm (3.0 mil)", width(76.2, 76.2, 114.3), "0.076 would read as under 0.0762")
+	assert.Equal(t, "0.250 mm (9.8 mil)", width(250))
+}
+
+func TestThousands(t *testing.T) {
+	for in, want := range map[int]string{0: "0", 999: "999", 1000: "1,000", 1234567: "1,234,567", -1000: "-1,000", -100: "-100"} {
+		assert.Equal(t, want, thousands(in))
+	}
+}
+
+func TestFilms(t *testing.T) {
+	var b bytes.Buffer
+	films := preflight.Films()
+	films[2].Measured = true
+	films[2].Limits[raster.Line].FailWhy = "gauge of 3 May"
+	require.NoError(t, Films(&b, films))
+	text := b.String()
+	assert.Regexp(t, `3 mil +76\.2 +76\.2 / 114\.3 +114\.3 / 152\.4 +114\.3 / 152\.4 +228\.6 / 304\.8 +starting values`, text)
+	assert.Regexp(t, `4 mil .*measured in this shop`, text)
+	assert.Contains(t, text, "gauge of 3 May")
+}
