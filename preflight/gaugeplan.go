@@ -1,0 +1,143 @@
+package preflight
+
+import (
+	"fmt"
+	"math"
+
+	"stencilproof/raster"
+)
+
+// A gauge is a positive of lines, strips, dots and islands of known width. The
+// shop exposes, washes and blasts it as it does its work, and what survived
+// tells the limits of its own film, lamp and hands.
+//
+// Each kind is a comb of steps, numbered from narrow to wide, one R20 step (ISO
+// 3: 20 steps a decade, 12 % each) apart, laid around the film's limits so that
+// no step comes nearer to a limit than a quarter of a step. Which width a number
+// means depends on the film's thickness alone (and, with whole pixels, on the
+// resolution), never on limits recorded since: a sheet printed last year can
+// still be read.
+type Gauge struct {
+	Film     Film // with the default limits of its thickness
+	PPI      float64
+	Bilevel  bool // 1 bit a pixel: every width is a whole number of pixels
+	WidthMM  float64
+	HeightMM float64
+	Steps    [4][]GaugeStep // by raster.Kind
+	Elements []GaugeElement
+	// TooFine names the kinds whose comb does not reach under the film's fail
+	// limit because pixels of this size cannot draw it.
+	TooFine [4]bool
+
+	draw []gaugeShape
+}
+
+// GaugeStep is one step of a comb.
+type GaugeStep struct {
+	Number  int     // in the whole comb, also where its narrowest steps are not drawn
+	WidthUM float64 // as drawn
+}
+
+// GaugeElement is one drawn width of the gauge.
+type GaugeElement struct {
+	Kind    raster.Kind
+	Step    int     // 0 for a wedge, and for a width between two steps
+	WidthUM float64 // as drawn; of a wedge its narrow end
+	Wedge   bool
+	Deg     int // direction of a line or strip: 0, 45 or 90
+	Box     BoxMM
+}
+
+// r20 is one step of the R20 series.
+var r20 = math.Pow(10, 1.0/20)
+
+// gaugeWidths returns the widths of a comb: from about half the fail limit to
+// over one and a half times the safe limit. Where the limits lie between two
+// steps is set so that both are as far from any step as can be: fail is to
+// safe as 1 to 1.5 or 3 to 4, 3.52 or 2.50 steps, so each ends up about a
+// quarter of a step away from the nearest.
+func gaugeWidths(l Limit) []float64 {
+	apart := math.Log(l.SafeUM/l.FailUM) / math.Log(r20)
+	apart -= math.Floor(apart)
+	// With fail at share x above a step, safe is at x + apart. Both are farthest
+	// from the steps when they lie even about the middle between two of them.
+	x := math.Mod(0.5-apart/2+1, 1)
+	if y := math.Mod(x+0.5, 1); farFromStep(y, apart) > farFromStep(x, apart) {
+		x = y
+	}
+	w := l.FailUM / math.Pow(r20, x)
+	for w > 0.55*l.FailUM {
+		w /= r20
+	}
+	var out []float64
+	for ; len(out) == 0 || out[len(out)-1] < 1.6*l.SafeUM; w *= r20 {
+		out = append(out, w)
+	}
+	return out
+}
+
+// farFromStep is how far the limits at shares x and x + apart of a step lie from
+// the nearest step.
+func farFromStep(x, apart float64) float64 {
+	near := func(v float64) float64 { v = math.Mod(v, 1); return math.Min(v, 1-v) }
+	return math.Min(near(x), near(x+apart))
+}
+
+// The narrowest that is drawn, in pixels. A line under about a pixel vanishes
+// where two pixels share it; a dot needs an area that is no speck's, and a
+// shape that its pixels still tell. On whole pixels it takes more of them.
+const (
+	leastBarPx     = 2.0
+	leastDotPx     = 3.0
+	leastWholeBar  = 2.0
+	leastWholeDisc = 6.0
+)
+
+// The printer's resolution: under 300 nothing is drawn that a film
+// loses, beyond 5080 (5 um a pixel) the sheet no longer fits the memory of
+// a bench machine.
+const (
+	gaugeLeastPPI = 300
+	gaugeMostPPI  = 5080
+)
+
+// PlanGauge lays a gauge out for a film at a printer's resolution. Errors are
+// of type *Problem.
+func PlanGauge(film Film, ppi float64, bilevel bool) (*Gauge, error) {
+	if !(ppi >= gaugeLeastPPI && ppi <= gaugeMostPPI) {
+		return nil, &Problem{fmt.Sprintf("a gauge cannot be drawn at %g dots an inch", ppi),
+			fmt.Sprintf("give what the printer of your positives has, from %d to %d", gaugeLeastPPI, gaugeMostPPI)}
+	}
+	g := &Gauge{Film: film, PPI: ppi, Bilevel: bilevel}
+	px := 25400 / ppi
+	g.Film.Limits = DefaultFilm(film.Name, film.ThicknessUM).Limits
+	for _, k := range raster.Kinds {
+		l := g.Film.Limits[k]
+		least := leastBarPx
+		switch disc := k == raster.Dot || k == raster.Island; {
+		case bilevel && disc:
+			least = leastWholeDisc
+		case bilevel:
+			least = leastWholeBar
+		case disc:
+			least = leastDotPx
+		}
+		last := 0.0
+		for i, w := range gaugeWidths(l) {
+			if bilevel {
+				w = math.Round(w/px) * px
+			}
+			if w < (least-1e-9)*px || w <= last+1e-9 {
+				continue
+			}
+			last = w
+			g.Steps[k] = append(g.Steps[k], GaugeStep{i + 1, w})
+		}
+		if len(g.Steps[k]) < 2 {
+			return nil, &Problem{fmt.Sprintf("%g dots an inch are too coarse for a gauge of %s", ppi, film.Name), "print the gauge at a higher resolution"}
+		}
+		g.TooFine[k] = g.Steps[k][0].WidthUM >= l.FailUM
+	}
+	g.layOut()
+	return g, nil
+}

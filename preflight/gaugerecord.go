@@ -1,0 +1,159 @@
+package preflight
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"stencilproof/raster"
+)
+
+// GaugeReading is what a person read off one gauge or several of the same
+// print: for each kind, by raster.Kind, the number of the narrowest step that
+// came out whole in each run. An empty list leaves the kind as it is.
+type GaugeReading [4][]int
+
+// Recorded is a pair of limits found with the gauge.
+type Recorded struct {
+	Kind   raster.Kind
+	Limit  ShopLimit
+	Before *ShopLimit // what the shop file held; nil when nothing
+}
+
+// quarterStep keeps the limits of a recording off the gauge's own steps: a
+// step that was lost measures under fail, and the step after the first whole
+// one measures safe, whatever the last digit of a measurement says. A quarter of
+// a step is 2.9 %.
+var quarterStep = math.Pow(r20, 0.25)
+
+// Limits turns a reading into limits. For one run, fail is the last step lost
+// (plus a quarter of a step) and safe one step above the first whole one (less
+// a quarter of a step). Several runs widen the pair and never narrow it: the
+// lowest fail, the highest safe. Errors are of type *Problem.
+func (g *Gauge) Limits(r GaugeReading) (map[raster.Kind]Limit, error) {
+	out := map[raster.Kind]Limit{}
+	for _, k := range raster.Kinds {
+		for _, number := range r[k] {
+			fail, safe, err := g.pair(k, number)
+			if err != nil {
+				return nil, err
+			}
+			l, seen := out[k]
+			if !seen {
+				l = Limit{FailUM: fail, SafeUM: safe, FailBasis: Measured, SafeBasis: Measured}
+			}
+			l.FailUM, l.SafeUM = math.Min(l.FailUM, fail), math.Max(l.SafeUM, safe)
+			out[k] = l
+		}
+	}
+	if len(out) == 0 {
+		return nil, &Problem{"no step was read", "give the narrowest step that came out whole, such as --line 7 --dot 5 --strip 9 --island 6"}
+	}
+	return out, nil
+}
+
+// pair returns the limits from one number, rounded to 0.1 um.
+func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) {
+	steps := g.Steps[k]
+	i := slices.IndexFunc(steps, func(s GaugeStep) bool { return s.Number == number })
+	if i < 0 {
+		var have []string
+		for _, s := range steps {
+			have = append(have, strconv.Itoa(s.Number))
+		}
+		return 0, 0, &Problem{fmt.Sprintf("the gauge of %s has no %s step %d", g.Film.Name, k, number),
+			"its steps are " + strings.Join(have, ", ") + "; where none came out whole there is no limit to record: print a gauge for a thinner film"}
+	}
+	// Where no narrower or wider step was drawn, the comb goes on by one.
+	lost, next := steps[i].WidthUM/r20, steps[i].WidthUM*r20
+	if i > 0 {
+		lost = steps[i-1].WidthUM
+	}
+	if i+1 < len(steps) {
+		next = steps[i+1].WidthUM
+	}
+	return math.Round(10*lost*quarterStep) / 10, math.Round(10*next/quarterStep) / 10, nil
+}
+
+// RecordGauge puts the limits of a reading into the text of a shop file, which
+// may be empty, and returns the new text and what changed. The rest of the text
+// stays as it is. A pair that was measured before is widened, never narrowed,
+// unless anew is set. Every pair that gives way is kept under film.was. name is
+// the file's, for messages. Errors are of type *Problem or *ShopError.
+func RecordGauge(name string, text []byte, g *Gauge, r GaugeReading, anew bool, date time.Time) ([]byte, []Recorded, error) {
+	limits, err := g.Limits(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	shop, err := ParseShop(name, text)
+	if err != nil {
+		return nil, nil, err
+	}
+	e := newShopEdit(name, text)
+	film := slices.IndexFunc(shop.OwnFilms, func(f ShopFilm) bool { return sameName(f.Name, g.Film.Name) })
+	if film >= 0 && math.Abs(shop.OwnFilms[film].ThicknessUM-g.Film.ThicknessUM) > 1e-6 {
+		return nil, nil, &Problem{fmt.Sprintf("film %q is %g um thick in %s, the gauge was for %g um", g.Film.Name, shop.OwnFilms[film].ThicknessUM, name, g.Film.ThicknessUM),
+			"record the gauge that was printed for this film"}
+	}
+	var done []Recorded
+	for _, k := range raster.Kinds {
+		l, ok := limits[k]
+		if !ok {
+			continue
+		}
+		rec := Recorded{Kind: k, Limit: ShopLimit{l.FailUM, l.SafeUM, Measured, date, readingRemark(r[k])}}
+		if film >= 0 {
+			rec.Before = shop.OwnFilms[film].Limits[k]
+		}
+		if b := rec.Before; b != nil && b.Basis == Measured && !anew {
+			rec.Limit.FailUM, rec.Limit.SafeUM = math.Min(b.FailUM, l.FailUM), math.Max(b.SafeUM, l.SafeUM)
+		}
+		done = append(done, rec)
+	}
+	if film < 0 {
+		e.addFilm(g.Film, done)
+	} else if err := e.renew(film, done); err != nil {
+		return nil, nil, err
+	}
+	out := e.text()
+	if err := confirm(name, out, g.Film.Name, done); err != nil {
+		return nil, nil, err
+	}
+	return out, done, nil
+}
+
+// readingRemark says what a pair was read from.
+func readingRemark(numbers []int) string {
+	if len(numbers) == 1 {
+		return fmt.Sprintf("gauge, step %d the first whole", numbers[0])
+	}
+	words := make([]string, len(numbers))
+	for i, n := range numbers {
+		words[i] = strconv.Itoa(n)
+	}
+	return fmt.Sprintf("gauge, %d runs, steps %s the first whole", len(numbers), strings.Join(words, ", "))
+}
+
+// confirm reads the new text back: it must be a shop file that holds just the
+// pairs recorded.
+func confirm(name string, text []byte, film string, done []Recorded) error {
+	shop, err := ParseShop(name, text)
+	if err != nil {
+		return fmt.Errorf("the limits do not fit into %s as it is written: %w", name, err)
+	}
+	for _, f := range shop.OwnFilms {
+		if !sameName(f.Name, film) {
+			continue
+		}
+		for _, d := range done {
+			if got := f.Limits[d.Kind]; got == nil || math.Abs(got.FailUM-d.Limit.FailUM) > 1e-6 || math.Abs(got.SafeUM-d.Limit.SafeUM) > 1e-6 {
+				return fmt.Errorf("the %s's limits do not fit into %s as it is written", d.Kind, name)
+			}
+		}
+		return nil
+	}
+	return fmt.Errorf("film %q does not fit into %s as it is written", film, name)
+}
