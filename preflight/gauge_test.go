@@ -166,13 +166,13 @@ func TestGaugeLimitsJudgeItsSteps(t *testing.T) {
 					got, err := g.Limits(r)
 					require.NoError(t, err)
 					for j, other := range steps {
-						want := 0
+						want := Fails
 						if j == i {
-							want = 1
+							want = AtRisk
 						} else if j > i {
-							want = 2
+							want = Holds
 						}
-						assert.Equal(t, want, sideOf(got[raster.Kind(k)], other.WidthUM), "%s %s recorded %d, step %d", f.Name, raster.Kind(k), s.Number, other.Number)
+						assert.Equal(t, want, got[raster.Kind(k)].judge(other.WidthUM), "%s %s recorded %d, step %d", f.Name, raster.Kind(k), s.Number, other.Number)
 					}
 				}
 			}

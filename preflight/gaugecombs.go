@@ -95,22 +95,11 @@ func (b *gaugeBoard) slanted(k raster.Kind, w float64) (float64, bool) {
 	limit := b.g.Film.Limits[k]
 	m := math.Round(w / unit)
 	for _, try := range [3]float64{m, m + 1, m - 1} {
-		if got := try * unit; sideOf(limit, got*1000) == sideOf(limit, w*1000) && math.Abs(got-w) < b.px {
+		if got := try * unit; limit.judge(got*1000) == limit.judge(w*1000) && math.Abs(got-w) < b.px {
 			return got, true
 		}
 	}
 	return 0, false
-}
-
-// sideOf tells whether a width lies under fail, under safe, or above both.
-func sideOf(l Limit, um float64) int {
-	switch {
-	case um < l.FailUM:
-		return 0
-	case um < l.SafeUM:
-		return 1
-	}
-	return 2
 }
 
 // slantCentre moves a point so that a slanting bar m wide around it, on whole
