@@ -42,6 +42,7 @@ type command struct {
 var commands = []command{
 	{"films", filmsCommand},
 	{"shop", shopCommand},
+	{"gauge", gaugeCommand},
 }
 
 // run is the whole program: it returns the exit status. An interrupt ends the

@@ -58,8 +58,9 @@ func (s streams) help(name string) int {
 
 // helps holds the help of every subcommand, and of the program under "".
 var helps = map[string]string{
-	"":     helpMain,
-	"shop": helpShop,
+	"":      helpMain,
+	"shop":  helpShop,
+	"gauge": helpGauge,
 	"films": `
 stencilproof films [--shop FILE]
 
@@ -81,6 +82,7 @@ anything is exposed, which lines, gaps, dots and islands the film will lose.
 
   stencilproof films    the films and their limits
   stencilproof shop     the file with your own films, limits and name
+  stencilproof gauge    a test positive; turn what survived into limits
 
 stencilproof COMMAND --help tells more about each.
 

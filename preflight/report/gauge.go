@@ -1,0 +1,72 @@
+package report
+
+import (
+	_ "embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strconv"
+	"strings"
+
+	"stencilproof/preflight"
+	"stencilproof/raster"
+)
+
+//go:embed gauge.html
+var gaugePage string
+
+var gaugeTemplate = template.Must(template.New("gauge").Parse(gaugePage))
+
+// GaugeSheet writes the sheet that goes with a printed gauge: one page of HTML
+// that says how to use it, what each number means, and which command turns
+// the reading into limits. file is the gauge's name.
+func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
+	type step struct {
+		Number  int
+		UM, Mil string
+	}
+	type comb struct {
+		Kind, Look, TooFine string
+		Steps               []step
+	}
+	data := struct {
+		File, Film, Thick, PPI, Bits, Size string
+		Whole                              bool
+		Command                            []string // words that a line may break between
+		Combs                              []comb
+	}{
+		File: file, Film: g.Film.Name, Thick: plain(g.Film.ThicknessUM), PPI: plain(g.PPI), Whole: g.Bilevel,
+		Size: fmt.Sprintf("%.1f x %.1f mm", g.WidthMM, g.HeightMM),
+		Bits: "grey edges: every width is exact",
+	}
+	data.Command = []string{"stencilproof gauge record", "--film " + shellWord(g.Film.Name)}
+	if g.Bilevel {
+		data.Bits = "whole dots: every width is a whole number of the printer's dots"
+		data.Command = append(data.Command, "--whole-dots "+plain(g.PPI))
+	}
+	for _, k := range raster.Kinds {
+		c := comb{Kind: k.String(), Look: map[raster.Kind]string{
+			raster.Line:   "whole when it is open from end to end in all three directions",
+			raster.Dot:    "whole when all three are open and round",
+			raster.Strip:  "whole when the film stands from end to end in all three directions",
+			raster.Island: "whole when all three spots of film stand where they stood",
+		}[k]}
+		for _, s := range g.Steps[k] {
+			c.Steps = append(c.Steps, step{s.Number, strconv.FormatFloat(s.WidthUM, 'f', 1, 64), strconv.FormatFloat(s.WidthUM/25.4, 'f', 2, 64)})
+		}
+		if g.TooFine[k] {
+			c.TooFine = fmt.Sprintf("At %s dots an inch the printer cannot draw what this film is expected to lose (under %s um).", plain(g.PPI), plain(g.Film.Limits[k].FailUM))
+		}
+		data.Combs = append(data.Combs, c)
+		data.Command = append(data.Command, "--"+c.Kind+" __")
+	}
+	return gaugeTemplate.Execute(w, data)
+}
+
+// shellWord quotes a word with spaces for a command line.
+func shellWord(s string) string {
+	if strings.ContainsAny(s, " \t\"'$&|<>()*?;\\`!#") {
+		return strconv.Quote(s)
+	}
+	return s
+}

@@ -1,0 +1,38 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"stencilproof/preflight"
+)
+
+func TestGaugeSheet(t *testing.T) {
+	film := preflight.DefaultFilm("the <blue> one", 76.2)
+	for _, bilevel := range []bool{false, true} {
+		g, err := preflight.PlanGauge(film, 1200, bilevel)
+		require.NoError(t, err)
+		var b bytes.Buffer
+		require.NoError(t, GaugeSheet(&b, g, "gauge.png"))
+		page := b.String()
+		assert.Contains(t, page, "Gauge for the &lt;blue&gt; one")
+		assert.NotContains(t, page, "<blue>")
+		for _, steps := range g.Steps {
+			for _, s := range steps {
+				assert.Contains(t, page, fmt.Sprintf("<td>%d</td><td>%.1f</td><td>%.2f</td>", s.Number, s.WidthUM, s.WidthUM/25.4))
+			}
+		}
+		assert.Equal(t, bilevel, bytes.Contains(b.Bytes(), []byte("--whole-dots 1200")), "the command knows what was printed")
+		assert.Equal(t, bilevel, bytes.Contains(b.Bytes(), []byte("whole dots allow")))
+		assert.NotContains(t, page, "http", "the page needs nothing from elsewhere")
+	}
+	g, err := preflight.PlanGauge(film, 600, false)
+	require.NoError(t, err)
+	var b bytes.Buffer
+	require.NoError(t, GaugeSheet(&b, g, "gauge.png"))
+	assert.Contains(t, b.String(), "Use a finer printer", "42 um a pixel draws no line under 76 um")
+}
