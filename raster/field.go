@@ -169,27 +169,3 @@ func (f *field) spread() {
 		}
 	}
 }
-
-// backTo makes the way from q back to where its distance began a start too.
-func (f *field) backTo(q int32) {
-	way := []int32{q}
-	for f.dist[q] > 0 {
-		x, y := f.place(q)
-		next, d := int32(-1), f.dist[q]
-		best := d
-		for _, s := range steps {
-			n := f.at(x+s.dx, y+s.dy)
-			if n >= 0 && f.dist[n]+s.d <= d+1e-3 && f.dist[n] < best {
-				next, best = n, f.dist[n]
-			}
-		}
-		if next < 0 {
-			break
-		}
-		q = next
-		way = append(way, q)
-	}
-	for _, q := range way {
-		f.start(q)
-	}
-}

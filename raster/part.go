@@ -92,8 +92,12 @@ func (j *judge) group(arcs []arc) {
 		}
 	}
 	if piece >= 0 && !j.p.hasE[piece] {
-		for _, c := range n.wholeCourses() {
+		list := n.wholeCourses()
+		for _, c := range list {
 			take(j.line(c))
+		}
+		if f == nil {
+			take(j.stub(list))
 		}
 	} else {
 		necks, spurs := n.courses()
@@ -123,13 +127,57 @@ func (j *judge) course(c chain) Course {
 	return out
 }
 
-// line measures a neck, or a branch of a whole piece: its narrowest width.
+// line measures a neck, or a branch of a whole piece: its narrowest width. A
+// branch into a mere corner of the piece's end, of which nothing is left once
+// the end is dropped, gives nil.
 func (j *judge) line(c chain) *Feature {
-	p := j.shape.MeasureCourse(j.course(c), j.limit)
+	co := j.course(c)
+	p := j.shape.MeasureCourse(co, j.limit)
 	if len(p.Sections) == 0 {
 		return nil
 	}
-	return j.feature(p, c.closed)
+	if !co.TipStart && !co.TipEnd {
+		return j.feature(p, c.closed)
+	}
+	kept := j.clearOfTips(co, p.Sections)
+	if len(kept) < 3 || kept[len(kept)-1].S-kept[0].S < keptLength*j.limit {
+		return nil
+	}
+	return j.feature(narrow(p, kept, j.limit), c.closed)
+}
+
+// stub measures a whole piece too short for line to leave anything of: its
+// width at the middle of its longest branch.
+func (j *judge) stub(list []chain) *Feature {
+	long := list[0]
+	for _, c := range list {
+		if len(c.path) > len(long.path) {
+			long = c
+		}
+	}
+	co := j.course(long)
+	p := j.shape.MeasureCourse(co, j.limit)
+	if len(p.Sections) == 0 {
+		return nil
+	}
+	mid := p.sectionAt(co.Path[len(co.Path)/2])
+	p.Width, p.At, p.Across = mid.Width, mid.At, mid.Across
+	return j.feature(p, long.closed)
+}
+
+// clearOfTips returns the sections at least their width and half a pixel away
+// from where the shape ends: the last stretch of a path turns into a corner of
+// the end, and what is measured across it is no width.
+func (j *judge) clearOfTips(c Course, list []Section) (kept []Section) {
+	first, last := c.Path[0], c.Path[len(c.Path)-1]
+	for _, s := range list {
+		need := s.Width + 0.5
+		if c.TipStart && dist(s.At, first) < need || c.TipEnd && dist(s.At, last) < need {
+			continue
+		}
+		kept = append(kept, s)
+	}
+	return kept
 }
 
 func (j *judge) feature(p Profile, closed bool) *Feature {
@@ -157,7 +205,7 @@ func (j *judge) spurOf(c chain) *Feature {
 	p := j.shape.MeasureCourse(co, j.limit)
 	// What lies inside K and is left of it once the end is dropped.
 	var kept []Section
-	for _, s := range p.Sections {
+	for _, s := range j.clearOfTips(co, p.Sections) {
 		if j.inK(s.At) {
 			kept = append(kept, s)
 		}

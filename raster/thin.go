@@ -180,22 +180,27 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	fl := newField(ks.runsOf(i))
 	w := f.p.k.W
 	var tips []tip
-	add := func(q int32) {
+	var held []int32 // pixels that the centre lines must keep: contacts with O, tips
+	add := func(q int32, d float32) {
 		x, y := fl.place(q)
-		tips = append(tips, tip{int32(y*w + x), float64(fl.dist[q])})
+		tips = append(tips, tip{int32(y*w + x), float64(d)})
+		held = append(held, q)
 	}
 	switch {
 	case hasE:
 		for q := range int32(len(fl.dist)) {
 			if x, y := fl.place(q); f.touchesO(x, y) {
 				fl.start(q)
+				held = append(held, q)
 			}
 		}
-	case ks.List[i].Holes > 0:
-		for _, q := range f.core(fl, &ks.List[i]) {
-			fl.start(q)
+		fl.spread()
+		q := fl.farthest()
+		if float64(fl.dist[q]) < reach {
+			return nil
 		}
-	default:
+		add(q, fl.dist[q])
+	case ks.List[i].Holes == 0:
 		// No thick part to start from: the two ends farthest apart, whatever
 		// their distance (one sweep from anywhere, one from where it ended).
 		fl.start(0)
@@ -205,21 +210,23 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 		fl.start(a)
 		fl.spread()
 		b := fl.farthest()
-		fl.dist[a] = fl.dist[b]
-		add(a)
-		add(b)
-		fl.dist[a] = 0
-		fl.backTo(b)
+		add(a, fl.dist[b])
+		add(b, fl.dist[b])
 	}
-	fl.spread()
+	// Further ends are those farthest from the centre lines so far. (From the
+	// shortest way to a tip, which keeps to one side, the other side of a bar
+	// as wide as the limit would be an end all along.)
 	for len(tips) < tipRounds {
+		fl.reset()
+		for _, q := range f.core(fl, &ks.List[i], held) {
+			fl.start(q)
+		}
+		fl.spread()
 		q := fl.farthest()
 		if float64(fl.dist[q]) < reach {
 			break
 		}
-		add(q)
-		fl.backTo(q)
-		fl.spread()
+		add(q, fl.dist[q])
 	}
 	return tips
 }
@@ -235,14 +242,19 @@ func (f *flood) touchesO(x, y int) bool {
 	return false
 }
 
-// core returns where distances start in a piece with holes and without E: the
-// loops that thinning leaves of it with nothing held.
-func (f *flood) core(fl *field, c *Piece) []int32 {
+// core returns the centre lines of a piece: what thinning leaves of it with
+// some pixels held.
+func (f *flood) core(fl *field, c *Piece, held []int32) []int32 {
 	b := NewBits(c.X1-c.X0+2, c.Y1-c.Y0+2)
 	for _, r := range fl.runs {
 		fillRun(b.Row(int(r.y)-c.Y0+1), int(r.x0)-c.X0+1, int(r.x1)-c.X0+1, true)
 	}
-	thin(b, nil, !f.p.film)
+	pin := NewBits(b.W, b.H)
+	for _, q := range held {
+		x, y := fl.place(q)
+		pin.Set(x-c.X0+1, y-c.Y0+1)
+	}
+	thin(b, pin, !f.p.film)
 	var core []int32
 	var list []run
 	for y := range b.H {
