@@ -6,6 +6,7 @@ import "math"
 // sides, lengths in limits.
 const (
 	parallelAngle = 15 // up to this a spur's sides run near parallel: it is judged
+	stretchAngle  = 13 // a stretch of a spur picked out of many must be nearer to parallel
 	pointAngle    = 40 // up to this it is told as a point, beyond nothing is said
 	spurReach     = 1.0
 	keptLength    = 0.25 // a spur of which less is left once its end is dropped says nothing
@@ -239,9 +240,11 @@ func (j *judge) inK(at Point) bool {
 // taper is the full angle between the sides of a stretch, in degrees: 2 atan of
 // half the slope of width along it, by least squares.
 func taper(s []Section) float64 {
-	var n, sx, sy, sxx, sxy float64
-	for _, q := range s {
-		x := q.S - s[0].S
+	var n, x, sx, sy, sxx, sxy float64
+	for i, q := range s {
+		if i > 0 {
+			x += dist(s[i-1].At, q.At)
+		}
 		n++
 		sx, sy, sxx, sxy = sx+x, sy+q.Width, sxx+x*x, sxy+x*q.Width
 	}
@@ -254,7 +257,7 @@ func taper(s []Section) float64 {
 }
 
 // parallelStretch returns the longest run of sections of at least 1.5 limits
-// and 12 px that tapers by no more than parallelAngle and whose mean width is
+// and 12 px that tapers by no more than stretchAngle and whose mean width is
 // under the limit: a flared serif. Shorter windows take the tips of 20 degrees
 // for lines.
 func parallelStretch(s []Section, limit float64) []Section {
@@ -264,7 +267,7 @@ func parallelStretch(s []Section, limit float64) []Section {
 			if s[b-1].S-s[a].S < need {
 				break
 			}
-			if taper(s[a:b]) > parallelAngle {
+			if taper(s[a:b]) > stretchAngle {
 				continue
 			}
 			mean := 0.0

@@ -7,7 +7,9 @@ package raster
 // 3x3 opening (its white top-hat, Soille 2003, ch. 4) by threadStep or more:
 // whatever is two pixels wide or more, its edges and its corners have none. A
 // pixel of half or more is a thread of film by the same rule turned over.
-// Where both hold, on a line that runs slantwise over the rows, the larger wins.
+// On a line that runs slantwise over the rows a little of both holds, and at a
+// narrow place between two corners as much of one as of the other: one must be
+// twice the other to count.
 // Threads show only where an artwork has grey edges. They decide what hangs
 // together; the width is measured on the coverage all the same.
 
@@ -23,9 +25,9 @@ func (k *Ink) threads(y0, y1 int, fn func(x, y int, film bool)) {
 				continue
 			}
 			ink, film := k.topHats(x, y)
-			if v < 128 && ink >= threadStep && ink > film {
+			if v < 128 && ink >= threadStep && ink >= 2*film {
 				fn(x, y, false)
-			} else if v >= 128 && film >= threadStep && film > ink {
+			} else if v >= 128 && film >= threadStep && film >= 2*ink {
 				fn(x, y, true)
 			}
 		}
@@ -87,12 +89,15 @@ func (g *grid) mend(out *Bits, k *Ink) {
 					}
 					g.block(out, X, Y, !film)
 					if n%2 == 1 && !is(x, Y, film) && !is(X, y, film) {
-						// Take the elbow that has more of the side.
-						a, b := k.Grey[Y*k.W+x], k.Grey[y*k.W+X]
-						if (a >= b) != film {
-							g.block(out, x, Y, !film)
-						} else {
-							g.block(out, X, y, !film)
+						// Take the elbow that has more of the side, if it has
+						// any to speak of: two threads on either side of a
+						// narrow place must not join across it.
+						ex, ey := x, Y
+						if a, b := k.Grey[Y*k.W+x], k.Grey[y*k.W+X]; (a >= b) == film {
+							ex, ey = X, y
+						}
+						if v := k.Grey[ey*k.W+ex]; film && v <= 255-threadStep || !film && v >= threadStep {
+							g.block(out, ex, ey, !film)
 						}
 					}
 				}
