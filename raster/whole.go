@@ -1,6 +1,9 @@
 package raster
 
-import "sort"
+import (
+	"math"
+	"sort"
+)
 
 // dotExtent: a separate piece of ink whose longest extent is under this many
 // times its largest disc is a dot, else a line.
@@ -35,8 +38,10 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, pieces *Pieces, limit f
 			break
 		}
 		c := &pieces.List[r.piece]
-		b := s.blob(shape, c)
-		if !keep(r.piece, &b) {
+		b := s.blob(shape, pieces, r.piece)
+		// A piece that only the finer grid has (the threads may part one off) is
+		// none of the artwork's.
+		if b.Width <= 0 || !keep(r.piece, &b) {
 			continue
 		}
 		f := Feature{Kind: kind, Width: b.Width, PlusMinus: b.PlusMinus, At: b.Centre, Length: b.Extent, Area: b.Area, Box: s.box(c)}
@@ -48,10 +53,34 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, pieces *Pieces, limit f
 	return w
 }
 
-// blob measures a piece on the artwork's own pixels.
-func (s *scene) blob(shape Shape, c *Piece) Blob {
-	at := s.g.native(c.SeedX, c.SeedY)
-	return shape.MeasureBlob(int(at.X), int(at.Y), s.box(c))
+// blob measures a piece on the artwork's own pixels. The threads may have given
+// the piece pixels that it has on the grid alone, so it is entered where its
+// rows are longest.
+func (s *scene) blob(shape Shape, pieces *Pieces, i int) Blob {
+	box := s.box(&pieces.List[i])
+	for long, runs := int32(math.MaxInt32), pieces.runsOf(i); long > 0; {
+		next := int32(0)
+		for _, r := range runs {
+			n := r.x1 - r.x0
+			if n >= long {
+				continue
+			}
+			if n > next {
+				next = n
+			}
+		}
+		for _, r := range runs {
+			if r.x1-r.x0 != next {
+				continue
+			}
+			at := s.g.native(int(r.x0+r.x1)/2, int(r.y))
+			if x, y := int(at.X), int(at.Y); shape.Cover(x, y) > 0.5 {
+				return shape.MeasureBlob(x, y, box)
+			}
+		}
+		long = next
+	}
+	return Blob{}
 }
 
 // dots finds the dots, and tells by piece of ink which are none.
