@@ -33,6 +33,10 @@ func (c *converter) coverage(planes [][]byte, n int) ([]uint8, error) {
 	if c.lut != nil {
 		return out, c.lookUp(out, planes[0])
 	}
+	if len(planes) == 1 && c.depth == 8 && c.space != indexSpace {
+		c.shadeBytes(out, planes[0][:n*c.samples])
+		return out, nil
+	}
 	row := c.row[:n*c.samples]
 	if len(planes) == 1 {
 		c.unpack(row, 1, planes[0], n*c.samples)
@@ -72,6 +76,37 @@ func (c *converter) shadeRow(out []uint8, row []uint16) {
 	}
 }
 
+// shadeBytes does the same from 8-bit samples as they are stored. A run goes on
+// while every byte equals the one a pixel before.
+func (c *converter) shadeBytes(out []uint8, src []byte) {
+	n := c.samples
+	px := c.row[:n]
+	for i := 0; i < len(out); {
+		at := i * n
+		for k, v := range src[at : at+n] {
+			px[k] = uint16(v) * 257
+		}
+		cover, rgb, alpha := c.shade(px)
+		k := at + n
+		for k+8 <= len(src) && binary.LittleEndian.Uint64(src[k:]) == binary.LittleEndian.Uint64(src[k-n:]) {
+			k += 8
+		}
+		for k < len(src) && src[k] == src[k-n] {
+			k++
+		}
+		j := k / n
+		fillBytes(out[i:j], cover)
+		c.tally.add(rgb, alpha, j-i)
+		i = j
+	}
+}
+
+func fillBytes(b []uint8, v uint8) {
+	for i := range b {
+		b[i] = v
+	}
+}
+
 func alike(a, b []uint16) bool {
 	for i, v := range a {
 		if b[i] != v {
@@ -86,8 +121,10 @@ func (c *converter) lookUp(out []uint8, src []byte) error {
 	top := len(c.lut)
 	if c.depth == 8 {
 		if top == 256 && c.space == greySpace && c.key == nil {
-			for i, v := range src[:len(out)] {
-				out[i] = c.lut[v]
+			if c.minIs0 {
+				copy(out, src[:len(out)])
+			} else {
+				complement(out, src)
 			}
 			return nil
 		}
@@ -115,6 +152,17 @@ func (c *converter) lookUp(out []uint8, src []byte) error {
 		c.hits[v]++
 	}
 	return nil
+}
+
+// complement writes 255 minus each byte of src, which is its complement.
+func complement(out, src []uint8) {
+	i := 0
+	for ; i+8 <= len(out); i += 8 {
+		binary.LittleEndian.PutUint64(out[i:], ^binary.LittleEndian.Uint64(src[i:]))
+	}
+	for ; i < len(out); i++ {
+		out[i] = ^src[i]
+	}
 }
 
 func paletteError(v, n int) error {
