@@ -78,7 +78,9 @@ func TestOrient(t *testing.T) {
 					for y := range size[1] {
 						for x := range size[0] {
 							u, v := to(o, x, y, size[0], size[1])
-							require.Equal(t, before[y*size[0]+x], after[v*got.W+u], "(%d, %d)", x, y)
+							if before[y*size[0]+x] != after[v*got.W+u] {
+								require.Failf(t, "pixel in the wrong place", "(%d, %d) should be at (%d, %d)", x, y, u, v)
+							}
 						}
 					}
 				})
