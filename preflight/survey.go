@@ -8,6 +8,9 @@ type Order struct {
 	SHA256   string // of the file's bytes, in hexadecimal
 	Size     Size
 	Negative bool // clear areas carve
+	// OpeningsUM asks for every line and dot narrower than this, in micrometres,
+	// whether it holds or not; grit and depth need them. 0 asks for none.
+	OpeningsUM float64
 }
 
 // Survey is an artwork measured once, to be judged on any film it covers.
@@ -17,14 +20,15 @@ type Survey struct {
 	Measured *raster.Result // pixels of the artwork
 	// Reach holds the safe limits, by Kind and in pixels, under which every
 	// feature is in Measured. Limits beyond them need another survey.
-	Reach  [4]float64
-	Dust   []raster.Speck // the specks that stand alone
-	Field  Field
-	Tones  []Tone
-	Levels Levels
-	Lossy  bool
-	Pages  int // in the file
-	Page   int // the one surveyed, from 1
+	Reach    [4]float64
+	Openings []Opening      // lines and dots narrower than the order asked for, narrowest first
+	Dust     []raster.Speck // the specks that stand alone
+	Field    Field
+	Tones    []Tone
+	Levels   Levels
+	Lossy    bool
+	Pages    int // in the file
+	Page     int // the one surveyed, from 1
 }
 
 // Levels are the grey levels taken for clear and for solid, coverages of 0 to

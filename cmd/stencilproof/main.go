@@ -40,6 +40,7 @@ type command struct {
 
 // commands lists the subcommands in the order of the help.
 var commands = []command{
+	{"check", checkCommand},
 	{"films", filmsCommand},
 	{"shop", shopCommand},
 	{"gauge", gaugeCommand},

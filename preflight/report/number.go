@@ -94,9 +94,9 @@ func list(words []string) string {
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
-// printable is a name as it is when every character of it prints, else quoted,
+// Shown is a name as it is when every character of it prints, else quoted,
 // so that a hostile file name cannot steer a terminal.
-func printable(s string) string {
+func Shown(s string) string {
 	for _, r := range s {
 		if !strconv.IsPrint(r) || r == utf8.RuneError {
 			return strconv.Quote(s)

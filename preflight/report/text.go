@@ -27,8 +27,8 @@ var names = [4][2]string{raster.Line: {"line", "lines"}, raster.Dot: {"dot", "do
 func Text(w io.Writer, r *preflight.Report) error {
 	var b bytes.Buffer
 	a := &r.Artwork
-	fmt.Fprintf(&b, "%s  %s on %s film, carved %s x %s mm\n", verdictWords[r.Verdict], printable(a.File),
-		printable(r.Film.Name), size(a.WidthMM), size(a.HeightMM))
+	fmt.Fprintf(&b, "%s  %s on %s film, carved %s x %s mm\n", verdictWords[r.Verdict], Shown(a.File),
+		Shown(r.Film.Name), size(a.WidthMM), size(a.HeightMM))
 	fmt.Fprintf(&b, "%s\n", summary(r))
 	writeMarks(&b, r)
 	writeFinest(&b, r)
@@ -190,7 +190,7 @@ func writeBasis(b *bytes.Buffer, r *preflight.Report) {
 	if f.Measured {
 		basis = "measured in this shop"
 	}
-	wrap(b, "  film: ", "    ", fmt.Sprintf("%s, %s thick; limits are %s (t is the thickness):", printable(f.Name), width(f.ThicknessUM), basis))
+	wrap(b, "  film: ", "    ", fmt.Sprintf("%s, %s thick; limits are %s (t is the thickness):", Shown(f.Name), width(f.ThicknessUM), basis))
 	for _, k := range raster.Kinds {
 		l := f.Limit(k)
 		wrap(b, fmt.Sprintf("    %s: ", names[k][0]), "      ", fmt.Sprintf("fails under %s, %s; holds from %s, %s", limit(l.FailUM), l.FailWhy, limit(l.SafeUM), l.SafeWhy))

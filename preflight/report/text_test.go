@@ -74,12 +74,12 @@ func TestTextListsAtMostForty(t *testing.T) {
 }
 
 // A hostile name neither breaks lines nor steers the terminal.
-func TestPrintable(t *testing.T) {
+func TestShown(t *testing.T) {
 	for in, want := range map[string]string{
 		"cup.png": "cup.png", "Möwe & Söhne.tif": "Möwe & Söhne.tif", `a "b".png`: `a "b".png`,
 		"a\nb": `"a\nb"`, "\x1b[2J": `"\x1b[2J"`, "a\u202eb": `"a\u202eb"`, "\xff": `"\xff"`,
 	} {
-		assert.Equal(t, want, printable(in))
+		assert.Equal(t, want, Shown(in))
 	}
 }
 

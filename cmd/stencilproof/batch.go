@@ -1,0 +1,177 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"runtime"
+	"sync"
+	"text/tabwriter"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/report"
+)
+
+// batchMemory is how many bytes the artworks in hand may take together, about.
+// An A4 page at 1200 pixels an inch in grey takes 0.4 GB of it.
+const batchMemory = 1 << 30
+
+// check examines every artwork and prints the reports in the order of the
+// arguments. The status is the worst of all.
+func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
+	inputs := gatherInputs(args)
+	if n := countStdin(inputs); n > 1 {
+		return s.refuse("check: - is named more than once", "standard input can be read once")
+	}
+	stems := make([]string, len(inputs))
+	if p.proof {
+		stems = proofStems(inputs, p.out)
+	}
+	guard := guardInputs(inputs)
+
+	// An interrupt waits for a file that is being written, and for nothing else.
+	var writing sync.RWMutex
+	keep := func(files []proofFile) error {
+		writing.RLock()
+		defer writing.RUnlock()
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		return keepProof(files, guard)
+	}
+
+	results := make([]chan outcome, len(inputs))
+	for i := range results {
+		results[i] = make(chan outcome, 1)
+	}
+	memory := newBudget(batchMemory)
+	next := make(chan int)
+	for range min(p.workers(), len(inputs)) {
+		go func() {
+			for i := range next {
+				if err := inputs[i].err; err != nil {
+					results[i] <- outcome{err: err}
+					continue
+				}
+				results[i] <- p.examine(ctx, inputs[i].name, s.in, memory, keep, stems[i])
+			}
+		}()
+	}
+	go func() {
+		defer close(next)
+		for i := range inputs {
+			select {
+			case next <- i:
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+
+	t := tally{}
+	for i := range inputs {
+		select {
+		case o := <-results[i]:
+			if o.err == nil || ctx.Err() == nil {
+				if err := s.tell(p, inputs[i].name, &o, t.judged() > 0); err != nil {
+					return s.refuseErr("writing the report", err)
+				}
+				t.add(inputs[i].name, &o)
+				continue
+			}
+		case <-ctx.Done():
+		}
+		writing.Lock() // held until the program ends: nothing is written any more
+		return s.refuse(fmt.Sprintf("interrupted after %d of %d artworks", i, len(inputs)), "")
+	}
+	if len(inputs) > 1 && !p.quiet {
+		t.print(s.err)
+	}
+	return t.status
+}
+
+func countStdin(inputs []input) int {
+	n := 0
+	for _, in := range inputs {
+		if in.name == "-" {
+			n++
+		}
+	}
+	return n
+}
+
+// workers is how many artworks are in hand at once. Measuring one uses all
+// processors for much of its time, so by default there are only two.
+func (p *checkPlan) workers() int {
+	if p.jobs > 0 {
+		return p.jobs
+	}
+	return min(2, runtime.GOMAXPROCS(0))
+}
+
+// tell prints what became of an artwork: its report to standard output, all
+// else to standard error. further says that a report stands before it.
+func (s streams) tell(p *checkPlan, name string, o *outcome, further bool) error {
+	if o.report != nil {
+		if further && !p.json {
+			if _, err := io.WriteString(s.out, "\n"); err != nil {
+				return err
+			}
+		}
+		if _, err := s.out.Write(o.report); err != nil {
+			return err
+		}
+	}
+	if o.err != nil {
+		s.refuseErr(report.Shown(name), o.err)
+	}
+	if p.quiet {
+		return nil
+	}
+	if o.report != nil && p.proof && p.out == "" && name == "-" {
+		fmt.Fprintln(s.err, "no proof was written for standard input; --out DIR says where it should go")
+	}
+	for _, f := range o.kept {
+		fmt.Fprintf(s.err, "proof: %s\n", report.Shown(f))
+	}
+	return nil
+}
+
+// tally adds up a batch for its closing table.
+type tally struct {
+	status int
+	counts [4]int // by preflight.Verdict, and broken
+	rows   [][3]string
+}
+
+const broken = int(preflight.Fails) + 1
+
+func (t *tally) add(name string, o *outcome) {
+	if o.err != nil {
+		t.status = statusBroken
+	}
+	if o.report == nil {
+		t.counts[broken]++
+		t.rows = append(t.rows, [3]string{"not checked", report.Shown(name), o.err.Error()})
+		return
+	}
+	t.counts[o.verdict]++
+	if o.verdict == preflight.Fails {
+		t.status = max(t.status, statusFails)
+	}
+	t.rows = append(t.rows, [3]string{o.verdict.String(), report.Shown(name), o.worst})
+}
+
+// judged is how many artworks have a report.
+func (t *tally) judged() int { return len(t.rows) - t.counts[broken] }
+
+// print writes the closing table.
+func (t *tally) print(w io.Writer) {
+	fmt.Fprintf(w, "\n%d artworks: %d hold, %d at risk, %d fail, %d not checked\n",
+		len(t.rows), t.counts[preflight.Holds], t.counts[preflight.AtRisk], t.counts[preflight.Fails], t.counts[broken])
+	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, r := range t.rows {
+		fmt.Fprintf(tw, "  %s\t%s\t%s\n", r[0], r[1], r[2])
+	}
+	tw.Flush()
+}

@@ -1,0 +1,156 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"os"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/report"
+	"stencilproof/raster/artwork"
+)
+
+// opened is an artwork's bytes, open for reading at any place.
+type opened struct {
+	io.ReaderAt
+	size  int64
+	close func() error
+}
+
+// openInput opens an artwork. Standard input, and files that cannot be read
+// twice, are read into memory, up to the limit on bytes.
+func openInput(name string, stdin io.Reader, maxBytes int64) (*opened, error) {
+	if name == "-" {
+		return slurp(stdin, maxBytes)
+	}
+	f, err := os.Open(name)
+	if err != nil {
+		return nil, notFound(name, err)
+	}
+	info, err := f.Stat()
+	if err != nil {
+		f.Close()
+		return nil, reason(err)
+	}
+	if info.Mode().IsRegular() {
+		return &opened{f, info.Size(), f.Close}, nil
+	}
+	defer f.Close()
+	if info.IsDir() {
+		return nil, &preflight.Problem{What: "it is a folder now", Do: "run it again"}
+	}
+	return slurp(f, maxBytes)
+}
+
+func slurp(r io.Reader, maxBytes int64) (*opened, error) {
+	data, err := io.ReadAll(io.LimitReader(r, maxBytes+1))
+	if err != nil {
+		return nil, err
+	}
+	if int64(len(data)) > maxBytes {
+		return nil, fmt.Errorf("over the limit of %d MB", maxBytes/1e6)
+	}
+	return &opened{bytes.NewReader(data), int64(len(data)), func() error { return nil }}, nil
+}
+
+// sum is the SHA-256 of an artwork's bytes, in hexadecimal.
+func (o *opened) sum() (string, error) {
+	h := sha256.New()
+	if _, err := io.Copy(h, io.NewSectionReader(o, 0, o.size)); err != nil {
+		return "", reason(err)
+	}
+	return hex.EncodeToString(h.Sum(nil)), nil
+}
+
+// bytesPerPixel is what checking an artwork costs at its peak, about: a grey
+// plane, packed bits several times over, and what the proof draws. A bilevel
+// artwork costs less.
+const bytesPerPixel = 3
+
+// weight is how much memory an artwork is going to take, from its header alone.
+func (o *opened) weight() int64 {
+	h, err := artwork.DecodeHeader(o, o.size)
+	if err != nil {
+		return 0 // decoding will say the same, and cost nothing
+	}
+	return int64(h.Width) * int64(h.Height) * bytesPerPixel
+}
+
+// outcome is what became of one artwork.
+type outcome struct {
+	report  []byte // text or JSON, to standard output; nil when not judged
+	verdict preflight.Verdict
+	worst   string // what is worst, in a word or two, for the closing table
+	err     error  // why it could not be judged, or its proof not be kept
+	kept    []string
+}
+
+// examine checks one artwork and keeps its proof. stem is where its files go,
+// "" for none.
+func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, budget *budget, keep func([]proofFile) error, stem string) (o outcome) {
+	src, err := openInput(name, stdin, artwork.DefaultMaxBytes)
+	if err != nil {
+		return outcome{err: err}
+	}
+	defer src.close()
+	weight := src.weight()
+	if !budget.take(ctx, weight) {
+		return outcome{err: ctx.Err()}
+	}
+	defer budget.give(weight)
+
+	order := p.order
+	order.File = name
+	if order.SHA256, err = src.sum(); err != nil {
+		return outcome{err: err}
+	}
+	pic, err := artwork.Decode(src, src.size, p.decode)
+	if err != nil {
+		return outcome{err: err}
+	}
+	if ctx.Err() != nil {
+		return outcome{err: ctx.Err()}
+	}
+	r, err := preflight.Examine(pic, order, p.film, p.options)
+	if err != nil {
+		return outcome{err: err}
+	}
+	o.verdict, o.worst = r.Verdict, worstOf(r)
+	write := report.Text
+	if p.json {
+		write = report.JSON
+	}
+	var b bytes.Buffer
+	if err := write(&b, r); err != nil {
+		return outcome{err: err}
+	}
+	o.report = b.Bytes()
+	if stem == "" || ctx.Err() != nil {
+		return o
+	}
+	files, err := layProof(r, pic.Ink, p.job, stem)
+	if err == nil {
+		err = keep(files)
+	}
+	if err != nil {
+		o.err = err
+		return o
+	}
+	for _, f := range files {
+		o.kept = append(o.kept, f.name)
+	}
+	return o
+}
+
+// worstOf names an artwork's worst mark.
+func worstOf(r *preflight.Report) string {
+	if len(r.Marks) == 0 {
+		return ""
+	}
+	m := &r.Marks[0]
+	return fmt.Sprintf("%s of %.3f mm", m.Kind, m.WidthUM/1000)
+}

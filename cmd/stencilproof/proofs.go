@@ -1,0 +1,143 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/proof"
+	"stencilproof/raster"
+)
+
+// proofStems gives every artwork the path of its proof files without their
+// endings: NAME-proof beside it or in the folder out, "" for standard input
+// without a folder. Within a batch no two are the same, not even on a disk that
+// takes capitals for small letters: artworks of one name differ by their
+// ending (NAME-png-proof, NAME-tif-proof), and those that still meet are
+// numbered in their order (NAME-png-2-proof).
+func proofStems(inputs []input, out string) []string {
+	stems := make([]string, len(inputs))
+	key := func(s string) string { return strings.ToLower(filepath.Clean(s)) }
+	folder := func(name string) string {
+		if out != "" {
+			return out
+		}
+		return filepath.Dir(name)
+	}
+	met := map[string]int{}
+	for i, in := range inputs {
+		switch {
+		case in.name == "-" && out == "":
+			continue
+		case in.name == "-":
+			stems[i] = filepath.Join(out, "stdin")
+		default:
+			base := filepath.Base(in.name)
+			stems[i] = filepath.Join(folder(in.name), strings.TrimSuffix(base, filepath.Ext(base)))
+		}
+		met[key(stems[i])]++
+	}
+	taken := map[string]bool{}
+	for i, in := range inputs {
+		if stems[i] == "" {
+			continue
+		}
+		if met[key(stems[i])] > 1 {
+			if ending := strings.TrimPrefix(filepath.Ext(in.name), "."); ending != "" {
+				stems[i] += "-" + ending
+			}
+		}
+		stem := stems[i]
+		for n := 2; taken[key(stem)]; n++ {
+			stem = fmt.Sprintf("%s-%d", stems[i], n)
+		}
+		taken[key(stem)] = true
+		stems[i] = stem + "-proof"
+	}
+	return stems
+}
+
+// guarded are the files that must never be written over: the inputs.
+type guarded []os.FileInfo
+
+// guardInputs notes the files behind every input, however they are named.
+func guardInputs(inputs []input) guarded {
+	var g guarded
+	for _, in := range inputs {
+		if info, err := os.Stat(in.name); err == nil && in.name != "-" {
+			g = append(g, info)
+		}
+	}
+	return g
+}
+
+// refuses returns an error when name is one of the inputs, be it by a link, by
+// other capitals or by another path.
+func (g guarded) refuses(name string) error {
+	info, err := os.Stat(name)
+	if err != nil {
+		return nil // not there: nothing to lose
+	}
+	for _, in := range g {
+		if os.SameFile(info, in) {
+			return &preflight.Problem{What: fmt.Sprintf("the proof %s would be written over an artwork", name), Do: "--out DIR puts the proofs elsewhere"}
+		}
+	}
+	return nil
+}
+
+// proofFile is one file of a proof, ready to be written.
+type proofFile struct {
+	name string
+	data []byte
+}
+
+// layProof makes the files of a proof in memory: the page as HTML and as PDF,
+// and each page as a picture.
+func layProof(r *preflight.Report, k *raster.Ink, job proof.Job, stem string) ([]proofFile, error) {
+	doc := proof.Build(r, k, job)
+	var files []proofFile
+	add := func(ending string, write func(io.Writer) error) error {
+		var b bytes.Buffer
+		if err := write(&b); err != nil {
+			return fmt.Errorf("making %s%s: %w", stem, ending, err)
+		}
+		files = append(files, proofFile{stem + ending, b.Bytes()})
+		return nil
+	}
+	if err := add(".html", doc.HTML); err != nil {
+		return nil, err
+	}
+	if err := add(".pdf", doc.PDF); err != nil {
+		return nil, err
+	}
+	for i := range doc.Pages {
+		ending := ".png"
+		if i > 0 {
+			ending = fmt.Sprintf("-%d.png", i+1)
+		}
+		if err := add(ending, func(w io.Writer) error { return doc.PNGPage(w, i) }); err != nil {
+			return nil, err
+		}
+	}
+	return files, nil
+}
+
+// keepProof writes the files of a proof, none of them onto an artwork.
+func keepProof(files []proofFile, inputs guarded) error {
+	for _, f := range files {
+		if err := inputs.refuses(f.name); err != nil {
+			return err
+		}
+	}
+	for _, f := range files {
+		if err := replaceFile(f.name, f.data); err != nil {
+			return &preflight.Problem{What: err.Error(), Do: "--out DIR puts the proofs elsewhere, --no-proof leaves them out"}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,69 @@
+package preflight
+
+import (
+	"math"
+
+	"stencilproof/raster"
+	"stencilproof/raster/artwork"
+)
+
+// Take measures a picture so that it can be judged on any of the films. It
+// inverts the picture's ink in place when the order says negative, so that
+// pic.Ink is afterwards what was measured. An unknown size is a *Problem.
+func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
+	k := pic.Ink
+	ppi, from, err := order.Size.settle(k.W, k.H, pic.XPerInch)
+	if err != nil {
+		return nil, err
+	}
+	s := &Survey{
+		Artwork: Artwork{
+			File: order.File, SHA256: order.SHA256, Format: pic.Format,
+			WidthPx: k.W, HeightPx: k.H, PxPerInch: ppi, SizeFrom: from,
+			WidthMM: mmOf(k.W, ppi), HeightMM: mmOf(k.H, ppi),
+			Negative: order.Negative, Bilevel: k.Bilevel(), Remarks: pic.Remarks,
+		},
+		Lossy: pic.Lossy, Pages: pic.Pages, Page: pic.Page,
+	}
+	if order.Negative {
+		k.Invert()
+	}
+	s.Tones = surveyTones(k)
+	s.Field = surveyField(k.Bits)
+	for _, f := range films {
+		for i, l := range f.Limits {
+			s.Reach[i] = math.Max(s.Reach[i], l.SafeUM/s.Artwork.UMPerPx())
+		}
+	}
+	s.Measured = raster.Measure(k, raster.Request{Safe: s.Reach})
+	s.Openings = openingsUnder(k, s, order.OpeningsUM)
+	s.Dust = splitSpecks(k.Bits, s.Measured.Specks)
+	return s, nil
+}
+
+// Examine measures a picture for one film and judges it: Take and Judge.
+func Examine(pic *artwork.Picture, order Order, film Film, opt Options) (*Report, error) {
+	s, err := Take(pic, order, film)
+	if err != nil {
+		return nil, err
+	}
+	return Judge(s, film, opt), nil
+}
+
+// openingsUnder measures the lines and dots narrower than um micrometres; nil
+// for 0. Those up to the films' limits are measured already, and wider ones by
+// a run of their own, so that asking for them changes no verdict.
+func openingsUnder(k *raster.Ink, s *Survey, um float64) []Opening {
+	scale := s.Artwork.UMPerPx()
+	wide := um / scale
+	switch {
+	case um == 0:
+		return nil
+	case wide <= s.Reach[raster.Line] && wide <= s.Reach[raster.Dot]:
+		return Openings(s.Measured.Features, scale)
+	}
+	req := raster.Request{Safe: s.Reach}
+	req.Safe[raster.Line] = math.Max(wide, req.Safe[raster.Line])
+	req.Safe[raster.Dot] = math.Max(wide, req.Safe[raster.Dot])
+	return Openings(raster.Measure(k, req).Features, scale)
+}
