@@ -4,7 +4,10 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"path/filepath"
 	"runtime"
+	"slices"
+	"strings"
 	"sync"
 	"text/tabwriter"
 
@@ -131,8 +134,13 @@ func (s streams) tell(p *checkPlan, name string, o *outcome, further bool) error
 	if o.report != nil && p.proof && p.out == "" && name == "-" {
 		fmt.Fprintln(s.err, "no proof was written for standard input; --out DIR says where it should go")
 	}
-	for _, f := range o.kept {
-		fmt.Fprintf(s.err, "proof: %s\n", report.Shown(f))
+	if len(o.kept) > 0 {
+		endings := make([]string, len(o.kept))
+		for i, f := range o.kept {
+			endings[i] = filepath.Ext(f)
+		}
+		stem := strings.TrimSuffix(o.kept[0], endings[0])
+		fmt.Fprintf(s.err, "proof: %s (%s)\n", report.Shown(stem), strings.Join(slices.Compact(endings), ", "))
 	}
 	return nil
 }

@@ -59,14 +59,16 @@ func (s streams) help(name string) int {
 // helps holds the help of every subcommand, and of the program under "".
 var helps = map[string]string{
 	"":      helpMain,
+	"check": helpCheck,
 	"shop":  helpShop,
 	"gauge": helpGauge,
 	"films": `
 stencilproof films [--shop FILE]
 
-The films in force and their limits, yours from the shop file among them. A width under the first number of a pair fails;
-from the second number on it holds; between the two it is at risk. Below the
-table stands what each limit rests on.
+The films in force and their limits, yours from the shop file among them. A
+width under the first number of a pair fails; from the second number on it
+holds; between the two it is at risk. Below the table stands what each limit
+rests on.
 
 Any other thickness may be given to a command as it is: --film 7mil,
 --film 76um, --film 0.1mm. The same rules then make its limits.
@@ -80,11 +82,14 @@ const helpMain = `
 stencilproof reads the artwork for a photoresist stencil and says, before
 anything is exposed, which lines, gaps, dots and islands the film will lose.
 
+  stencilproof check    judge artwork against a film; write proof and report
   stencilproof films    the films and their limits
   stencilproof shop     the file with your own films, limits and name
   stencilproof gauge    a test positive; turn what survived into limits
 
-stencilproof COMMAND --help tells more about each.
+stencilproof COMMAND --help tells more about each. To begin with:
+
+  stencilproof check --film "3 mil" cup.png
 
 Exit status: 0 nothing fails, 1 at least one feature fails, 2 could not check.
 `

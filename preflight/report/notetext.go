@@ -97,7 +97,7 @@ func specks(n *preflight.Note) string {
 	if c := int(v["film"]); c > 0 {
 		kinds = append(kinds, count(c, "pinhole in the ink", "pinholes in the ink"))
 	}
-	text := fmt.Sprintf("%s under 4 square pixels stand alone (up to %s across): probably dust. ", list(kinds), width(v["largest_um"]))
+	text := fmt.Sprintf("%s under 4 square pixels, standing alone (up to %s across): probably dust. ", list(kinds), width(v["largest_um"]))
 	if n.Words["judged"] == "no" {
 		return text + "They were left out of the verdict, as asked."
 	}
