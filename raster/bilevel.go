@@ -2,46 +2,156 @@ package raster
 
 import "math"
 
-// bilevelHann is the nominal length in pixels of the Hann window over a bilevel
-// mark's stations. Straight bars 3 to 8 px wide, least value along the mark:
-// 8 px long 0.178 px rms, 16: 0.105, 24: 0.076, 40: 0.048, 60: 0.040.
-const bilevelHann = 40.0
+// A bilevel edge is a stair. A single cross-section of it is uncertain by a
+// third of a pixel and its least along a mark by a whole one, so a bilevel width
+// always rests on a stretch:
+//
+//   - where both edges are straight for 20 to 200 pixels, on the exact set of
+//     straight bars that give these very pixels (bilevel_bar.go);
+//   - else on the stations' mean under a Hann window of up to 40 pixels, as far
+//     as the width stays the same to a pixel: straight bars of 3 to 8 px, least
+//     value along the mark, give 0.178 px rms under 8 px, 0.105 under 16, 0.076
+//     under 24, 0.048 under 40, 0.040 under 60;
+//   - at a waist on as few as 6 pixels, which keeps the waist and costs up to
+//     half a pixel.
+//
+// A nick shows from about 2 px deep and 6 px long, or 3 deep and 4 long;
+// smaller ones read like steps of the stair. Plus and minus speak of a smooth
+// edge, not of such nicks.
+const (
+	bilevelHann  = 40.0
+	bilevelLeast = 3.5 // half width of the shortest window
+	bilevelSame  = 1.0 // how far the width may depart within one stretch
+)
+
+// bilevelNoise is the deviation of a mean under a Hann window of the given half
+// width, in pixels.
+func bilevelNoise(half float64) float64 {
+	return math.Min(0.3, 0.10*math.Pow(20.5/half, 0.7))
+}
+
+// luck returns how many deviations below the mean the least of the independent
+// windows of a mark is likely to lie.
+func luck(length, half float64) float64 {
+	return math.Sqrt(2 * math.Log(math.Max(1.5, length/(2*half))))
+}
 
 func (m *measurer) bilevelProfile(k *strand) Profile {
 	n := len(k.p)
-	raw := make([]float64, n)
+	raw := k.widths()
+	light := make([]float64, n)
+	for i := range light {
+		light[i], _ = hann(raw, k.closed, i, bilevelLeast/k.step)
+	}
+	average, half := make([]float64, n), make([]float64, n)
+	lo, hi := k.lo, k.hi
+	if room := (hi - lo) / 2; k.tipLo || k.tipHi {
+		need := min(int(bilevelHann/2/k.step), max(0, room-1))
+		if k.tipLo {
+			lo += need
+		}
+		if k.tipHi {
+			hi -= need
+		}
+	}
+	const whole = (bilevelHann + 1) / 2
+	at, score := -1, 0.0
+	long, least := -1, math.Inf(1) // the least under the full window
+	for i := lo; i < hi; i++ {
+		average[i] = math.NaN()
+		if math.IsNaN(light[i]) {
+			continue
+		}
+		half[i] = sameStretch(light, k.closed, i, whole, k.step, bilevelSame)
+		half[i] = math.Max(half[i], bilevelLeast)
+		average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
+		if s := average[i] + 0.6*luck(float64(n)*k.step, half[i])*bilevelNoise(half[i]); at < 0 || s < score {
+			at, score = i, s
+		}
+		if h, _ := hann(raw, k.closed, i, whole/k.step); h < least {
+			long, least = i, h
+		}
+	}
+	if at < 0 {
+		return Profile{}
+	}
+	fit, fitted := waistFit{}, false
+	if half[at] < 10 {
+		fit, fitted = m.parabolas(k, at)
+	}
+	short := score < least
+	if fitted && fit.width+2*fit.sd < least {
+		short = true
+	} else if fitted {
+		fitted = false
+		short = average[at]+luck(float64(n)*k.step, half[at])*bilevelNoise(half[at]) < least
+	}
+	if !short {
+		// A short stretch counts only where it is narrower than the long one
+		// beyond all doubt; else steps of the stair would pass for waists.
+		at = long
+		for i := lo; i < hi; i++ {
+			if !math.IsNaN(average[i]) {
+				half[i] = whole
+				if !k.closed { // hann narrows a window that the ends cut
+					half[i] = math.Min(whole, (float64(min(i, n-1-i))+1)*k.step)
+				}
+				average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
+			}
+		}
+	}
+	p := Profile{Sections: k.sections(light), Width: average[at], At: k.p[at], Across: normal(k.dir[at]), Length: k.length}
+	if short && fitted && fit.reach >= 6 {
+		p.Width, p.PlusMinus = fit.width, 2.1*fit.sd+0.03
+		p.At = along(p.At, k.dir[at], fit.along)
+		return p
+	}
+	if short && half[at] <= bilevelLeast {
+		k.sharp = true
+		if k.straight {
+			short := make([]float64, n)
+			for i := range short {
+				short[i], _ = hann(raw, k.closed, i, 1/k.step)
+			}
+			q := m.waist(short, k, at)
+			q.PlusMinus += 0.7
+			return q
+		}
+	}
+	noise := bilevelNoise(half[at])
+	p.PlusMinus = 2.1*noise + 0.03
+	if w, sd, ok := m.barAt(k, at, barLeast); ok {
+		p.Width, p.PlusMinus = w, 2.1*sd+0.03
+		return p
+	}
+	// Of many noisy means the least is too small. All that differ from it by
+	// no more than noise are the same width.
+	sum, count := 0.0, 0
+	for i := lo; i < hi; i++ {
+		if average[i] <= average[at]+2.5*noise && half[i] >= half[at]*0.7 {
+			sum += average[i]
+			count++
+		}
+	}
+	if half[at] > 8 && count > 0 {
+		p.Width = sum / float64(count)
+	}
+	if _, sd, ok := m.straightHere(k, at, half[at]); ok {
+		p.PlusMinus = math.Max(p.PlusMinus, 2.1*sd+0.03)
+	}
+	off, _ := m.curvature(raw, k, at, half[at])
+	p.Width -= off
+	return p
+}
+
+// widths returns the stations' widths, NaN where there is none.
+func (k *strand) widths() []float64 {
+	raw := make([]float64, len(k.st))
 	for i := range raw {
 		raw[i] = math.NaN()
 		if k.st[i].ok {
 			raw[i] = k.st[i].width
 		}
 	}
-	length := float64(n) * k.step
-	half := (bilevelHann + 1) / 2
-	if length < 16 {
-		half = 3.5
-	}
-	lo, hi := k.lo, k.hi
-	need := min(int(half/k.step), (hi-lo-1)/2)
-	if k.tipLo {
-		lo += need
-	}
-	if k.tipHi {
-		hi -= need
-	}
-	smooth := make([]float64, n)
-	at := -1
-	for i := range smooth {
-		smooth[i], _ = hann(raw, k.closed, i, half/k.step)
-		if i < lo || i >= hi || math.IsNaN(smooth[i]) {
-			continue
-		}
-		if at < 0 || smooth[i] < smooth[at] {
-			at = i
-		}
-	}
-	if at < 0 {
-		return Profile{}
-	}
-	return Profile{Sections: k.sections(smooth), Width: smooth[at], PlusMinus: 0.5, At: k.p[at], Across: normal(k.dir[at]), Length: k.length}
+	return raw
 }

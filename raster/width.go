@@ -61,15 +61,19 @@ func (m *measurer) profile(c Course) Profile {
 	}
 	// A waist so short that the centre line through it leans shows as a chord
 	// much shorter than the profile knows of.
+	noted := notedChord
+	if m.bilevel {
+		noted = notedStair
+	}
 	chord, at, dir := m.shortestChord(k)
-	if len(p.Sections) > 0 && !k.sharp && chord > p.Width-notedChord {
+	if len(p.Sections) > 0 && !k.sharp && chord > p.Width-noted {
 		return p
 	}
 	w := m.across(at, dir, 30, 2)
 	if w == nil {
 		return p
 	}
-	if q := find(w); len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || q.Width < p.Width-notedChord) {
+	if q := find(w); len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || q.Width < p.Width-noted) {
 		if len(p.Sections) > 0 {
 			q.Sections = p.Sections
 		}
@@ -80,8 +84,12 @@ func (m *measurer) profile(c Course) Profile {
 }
 
 // notedChord is how much shorter than the profile's width, in pixels, a chord
-// must be before it is looked into: crossings are uncertain by 0.1.
-const notedChord = 0.15
+// must be before it is looked into: grey crossings are uncertain by 0.1, the
+// steps of a bilevel stair take up to half a pixel from either side.
+const (
+	notedChord = 0.15
+	notedStair = 1.3
+)
 
 // sections returns the stations that count, as Sections.
 func (k *strand) sections(width []float64) []Section {
@@ -130,7 +138,17 @@ func (m *measurer) strand(c Course) *strand {
 	}
 	// A first pass over all of it, for the width.
 	sigma := m.sigma(0)
-	place, dir := smoothed(pts, nil, c.Closed, step, sigma)
+	place, _ := smoothed(pts, nil, c.Closed, step, sigma)
+	// The seed's steps made it longer than the line is.
+	place, step = resampled(place, c.Closed, curveStep)
+	if step == 0 {
+		return nil
+	}
+	length = step * float64(len(place)-1)
+	if c.Closed {
+		length += step
+	}
+	place, dir := smoothed(place, nil, c.Closed, step, sigma)
 	st := m.stations(place, dir)
 	width := typicalWidth(st)
 	if width == 0 {
@@ -155,8 +173,10 @@ func (m *measurer) strand(c Course) *strand {
 	if c.Closed {
 		sigma = math.Min(sigma, length/12)
 	}
-	place, dir = smoothed(place, nil, c.Closed, step, sigma)
 	for round := 0; round < 2; round++ {
+		if round == 0 {
+			place, dir = smoothed(place, nil, c.Closed, step, sigma)
+		}
 		st = m.stations(place, dir)
 		weight := make([]float64, len(st))
 		moved := slices.Clone(place)
@@ -176,15 +196,29 @@ func (m *measurer) strand(c Course) *strand {
 		}
 		place, dir = smoothed(moved, weight, c.Closed, step, s)
 	}
+	k.step = meanStep(place, c.Closed)
 	k.lo, k.hi = 0, len(place)
 	if !c.Closed {
 		k.tipLo, k.tipHi = c.TipStart, c.TipEnd
-		place, dir, k.lo, k.hi = extended(place, dir, step, c.TipStart, c.TipEnd)
+		place, dir, k.lo, k.hi = extended(place, dir, k.step, c.TipStart, c.TipEnd)
 	}
 	k.p, k.dir = place, dir
 	m.setReach(st)
 	k.st = m.stations(place, dir)
 	return k
+}
+
+// meanStep returns the mean distance between neighbours.
+func meanStep(p []Point, closed bool) float64 {
+	sum, n := 0.0, len(p)-1
+	for i := 1; i < len(p); i++ {
+		sum += dist(p[i-1], p[i])
+	}
+	if closed {
+		sum += dist(p[n], p[0])
+		n++
+	}
+	return sum / float64(max(1, n))
 }
 
 // stations measures a station at every place.

@@ -15,13 +15,7 @@ const sameWidth = 0.5
 // least of many picks the tail.
 func (m *measurer) greyProfile(k *strand) Profile {
 	n := len(k.p)
-	raw := make([]float64, n)
-	for i := range raw {
-		raw[i] = math.NaN()
-		if k.st[i].ok {
-			raw[i] = k.st[i].width
-		}
-	}
+	raw := k.widths()
 	light := make([]float64, n) // three stations: enough to compare by
 	for i := range light {
 		light[i], _ = hann(raw, k.closed, i, 1/k.step)
@@ -34,7 +28,7 @@ func (m *measurer) greyProfile(k *strand) Profile {
 		if math.IsNaN(light[i]) {
 			continue
 		}
-		half[i] = sameStretch(light, k.closed, i, wide, k.step)
+		half[i] = sameStretch(light, k.closed, i, wide, k.step, sameWidth)
 		average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
 	}
 	// At a tip the line has no neighbours to average with: the least is looked
@@ -120,9 +114,9 @@ func hann(v []float64, closed bool, i int, half float64) (mean, share float64) {
 	return sum / weight, weight / all
 }
 
-// sameStretch returns how far from i, up to wide pixels, v stays within
-// sameWidth of v[i] on both sides; at least one pixel.
-func sameStretch(v []float64, closed bool, i int, wide, step float64) float64 {
+// sameStretch returns how far from i, up to wide pixels, v stays within same of
+// v[i] on both sides; at least one pixel.
+func sameStretch(v []float64, closed bool, i int, wide, step, same float64) float64 {
 	n := len(v)
 	for j := 1; float64(j)*step < wide; j++ {
 		for _, q := range [2]int{i - j, i + j} {
@@ -131,7 +125,7 @@ func sameStretch(v []float64, closed bool, i int, wide, step float64) float64 {
 			} else if q < 0 || q >= n {
 				return math.Max(1, float64(j)*step)
 			}
-			if math.IsNaN(v[q]) || math.Abs(v[q]-v[i]) > sameWidth {
+			if math.IsNaN(v[q]) || math.Abs(v[q]-v[i]) > same {
 				return math.Max(1, float64(j)*step)
 			}
 		}
