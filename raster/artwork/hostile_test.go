@@ -248,7 +248,7 @@ func TestNeverPanics(t *testing.T) {
 	for _, name := range files {
 		b, err := os.ReadFile(name)
 		require.NoError(t, err)
-		places := 40
+		places := 20
 		if testing.Short() {
 			places = 8
 		}
