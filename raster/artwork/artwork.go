@@ -16,8 +16,9 @@ type Options struct {
 	Page int
 	// MaxPixels is the most pixels a picture may have; 0 means DefaultMaxPixels.
 	// Forms that cannot be read row by row (JPEG, WebP, GIF) count every byte
-	// that their decoder needs, so that they meet the limit three to fifteen
-	// times sooner.
+	// that their decoder needs, so that they meet the limit 2 to 16 times sooner.
+	// Else memory is a bit a pixel, and a byte more when there are tones; twice
+	// that while a picture is turned by its orientation or made square.
 	MaxPixels int64
 	// MaxBytes is the most bytes a file may have; 0 means DefaultMaxBytes.
 	MaxBytes int64
@@ -58,7 +59,7 @@ type Picture struct {
 
 	StoredWidth, StoredHeight      int     // pixels as stored, before orientation and squaring
 	StoredXPerInch, StoredYPerInch float64 // as the file says, before orientation and squaring; 0 when it does not
-	Orientation                    int     // 1 to 8 as in TIFF and EXIF; already applied
+	Orientation                    int     // 1 to 8 as in TIFF and EXIF, already applied; 1 where the form has none
 	Resampled                      bool    // pixels were not square and Ink was resampled
 	// ratioX and ratioY stand in for the resolution of a file that gives the shape
 	// of its pixels alone.
@@ -192,7 +193,8 @@ func Decode(r io.ReaderAt, size int64, opt Options) (*Picture, error) {
 }
 
 // DecodeHeader reads what the file says about its first picture. It answers for
-// sizes beyond any limit, and allocates nothing that depends on them.
+// sizes beyond any limit, and allocates nothing that depends on them. It does not
+// find out whether the picture is all there, or of a kind that Decode reads.
 func DecodeHeader(r io.ReaderAt, size int64) (Header, error) {
 	p, err := decode(r, size, limits{maxPixels: 1 << 62, headOnly: true})
 	if err != nil {
@@ -218,7 +220,7 @@ func decode(r io.ReaderAt, size int64, l limits) (p *Picture, err error) {
 	if err != nil {
 		return nil, dataError(form, err)
 	}
-	p.Format = form
+	p.Format, p.Orientation = form, max(1, p.Orientation)
 	return p, nil
 }
 

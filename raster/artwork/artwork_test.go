@@ -240,3 +240,21 @@ func TestColours(t *testing.T) {
 		require.Equal(t, alpha, p.Alpha, name)
 	}
 }
+
+// TestRemarks: what was assumed or left out is said, and nothing else is.
+func TestRemarks(t *testing.T) {
+	for name, want := range map[string]string{
+		"rgba8-extra0.tif": "taken for transparency", "greyalpha-extra0.tif": "taken for transparency",
+		"cmyk8-spot.tif": "one more channel", "rgb8-two-extra.tif": "2 more channels", "fax-204x98.tif": "not square (204 x 98)",
+		"rgba8-extra2.tif": "", "rgb8.tif": "", "bi-wiz-g4.tif": "", "bi-orient6.tif": "", "png-grey8.png": "",
+	} {
+		p, err := decodeBytes(readForm(t, name), Options{})
+		require.NoError(t, err)
+		if want == "" {
+			require.Empty(t, p.Remarks, name)
+			continue
+		}
+		require.Len(t, p.Remarks, 1, name)
+		require.Contains(t, p.Remarks[0], want)
+	}
+}

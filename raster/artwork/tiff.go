@@ -34,7 +34,13 @@ func decodeTIFF(src source, l limits) (*Picture, error) {
 		p.Model = "bilevel"
 	}
 	p.Lossy = g.compression == compJPEG
-	return p, g.decode(p)
+	if err := g.decode(p); err != nil {
+		return nil, err
+	}
+	if g.guessed && p.Alpha {
+		p.remark("Its extra channel is not marked; it was taken for transparency.")
+	}
+	return p, nil
 }
 
 // pages lists the directories that hold pictures of their own: no reduced copy

@@ -92,6 +92,7 @@ type tiffPage struct {
 	counts        []uint64
 	jpegTables    []byte
 	ink           *model
+	guessed       bool // that the extra sample is alpha
 }
 
 // page reads and checks the layout of a directory. It fills in what p says about
@@ -317,11 +318,13 @@ func (g *tiffPage) readExtra(d fields, p *Picture) error {
 	if m.alpha >= 0 {
 		left--
 	} else if extra == 1 && (m.space == rgbSpace || m.space == greySpace) {
-		m.alpha, left = m.own(), 0
-		p.remark("Its extra channel is not marked; it was taken for transparency.")
+		m.alpha, left, g.guessed = m.own(), 0, true
 	}
-	if left > 0 {
-		p.remark("It has %d more channels (spot colours or masks) that are not part of the picture read here; flatten it if they matter.", left)
+	switch {
+	case left == 1:
+		p.remark("It has one more channel, a spot colour or a mask, that is not part of the picture read here; flatten the file if it matters.")
+	case left > 1:
+		p.remark("It has %d more channels, spot colours or masks, that are not part of the picture read here; flatten the file if they matter.", left)
 	}
 	return nil
 }
