@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // What is a thin part, and what a mere point: angles in degrees between the two
 // sides, lengths in limits.
@@ -166,19 +169,42 @@ func (j *judge) stub(list []chain) *Feature {
 	return j.feature(p, long.closed)
 }
 
-// clearOfTips returns the sections at least their width and half a pixel away
-// from where the shape ends: the last stretch of a path turns into a corner of
-// the end, and what is measured across it is no width.
+// clearOfTips returns the sections away from where the shape ends by at least
+// its width there and half a pixel: the last stretch of a path turns into a
+// corner of the end, or out of it, and what is measured across it is no width.
 func (j *judge) clearOfTips(c Course, list []Section) (kept []Section) {
-	first, last := c.Path[0], c.Path[len(c.Path)-1]
-	for _, s := range list {
-		need := s.Width + 0.5
-		if c.TipStart && dist(s.At, first) < need || c.TipEnd && dist(s.At, last) < need {
-			continue
+	clear := func(tip Point) func(Section) bool {
+		var near []float64
+		for _, s := range list {
+			if dist(s.At, tip) < 1.5*j.limit {
+				near = append(near, s.Width)
+			}
 		}
-		kept = append(kept, s)
+		if len(near) == 0 {
+			return func(Section) bool { return true }
+		}
+		slices.Sort(near)
+		need := near[len(near)/2] + 0.5
+		return func(s Section) bool { return dist(s.At, tip) >= math.Max(need, s.Width+0.5) }
+	}
+	kept = list
+	if c.TipStart {
+		kept = filter(kept, clear(c.Path[0]))
+	}
+	if c.TipEnd {
+		kept = filter(kept, clear(c.Path[len(c.Path)-1]))
 	}
 	return kept
+}
+
+// filter returns what ok accepts, in order.
+func filter(list []Section, ok func(Section) bool) (out []Section) {
+	for _, s := range list {
+		if ok(s) {
+			out = append(out, s)
+		}
+	}
+	return out
 }
 
 func (j *judge) feature(p Profile, closed bool) *Feature {
