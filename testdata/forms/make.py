@@ -7,7 +7,7 @@ libjpeg, libwebp) reads in each, as reference.
 Needs Debian's imagemagick, libtiff-tools, webp, python3-pil, python3-numpy. The files in the repository were made
 with ImageMagick 6.9.11-60 Q16, libtiff 4.5.0, libwebp 1.2.4, Pillow 9.4.0 (Debian 12).
 
-forms.tsv has a row for each file: its name, its reference, by how many of 255 levels a pixel may differ, pixels an
+Needs about ten seconds. forms.tsv has a row for each file: its name, its reference, by how many of 255 levels a pixel may differ, pixels an
 inch along x and y (0: not said), pages, and how it was made. A reference is a PGM of light, 0 black to 255 white, with
 alpha over white and colour as Rec. 709 luma; references alike are one file.
 """
@@ -216,11 +216,14 @@ def filtered(kind, cur, prev, step):
 def row(name, how, tol=0, x=300, y=300, pages=1, read=(), page=0, ref=None, libtiff=False):
     path = os.path.join(HERE, name)
     if libtiff:  # ImageMagick 6 misreads these; take libtiff's own reading to RGBA
-        run("tiff2rgba", "-c", "none", path, "/tmp/rgba.tif")
-        path, how = "/tmp/rgba.tif", how + "; read with tiff2rgba"
+        rgba = os.path.join(HERE, "rgba.tif")
+        run("tiff2rgba", "-c", "none", path, rgba)
+        path, how = rgba, how + "; read with tiff2rgba"
     if ref is None:
-        ref = run("/usr/bin/convert", "%s[%d]" % (path, page), *read, "-colorspace", "sRGB", "-background", "white", "-flatten", "-grayscale", "Rec709Luma",
+        ref = run("convert", "%s[%d]" % (path, page), *read, "-colorspace", "sRGB", "-background", "white", "-flatten", "-grayscale", "Rec709Luma",
                   "-depth", "8", "pgm:-")
+    if libtiff:
+        os.remove(rgba)
     sha = "ref-%s.pgm" % hashlib.sha256(ref).hexdigest()[:8]
     open(os.path.join(HERE, sha), "wb").write(ref)
     rows.append("\t".join([name, sha, str(int(tol)), "%.6g" % x, "%.6g" % y, str(pages), how]))
@@ -450,11 +453,11 @@ def main():
     gim.save(at("jpeg-exif6.jpg"), quality=90, exif=exif)
     row("jpeg-exif6.jpg", "Pillow; read with -auto-orient", tol=3, x=240, y=240, read=("-auto-orient", "+repage"))
     for bits, args in ((1, ("-monochrome", "-type", "bilevel")), (4, ("-colors", "12", "-type", "palette")), (8, ("-type", "grayscale", "-compress", "none"))):
-        run("/usr/bin/convert", at("png-grey8.png"), *args, "-density", "300", "-units", "PixelsPerInch", "BMP3:" + at("bmp%d.bmp" % bits))
+        run("convert", at("png-grey8.png"), *args, "-density", "300", "-units", "PixelsPerInch", "BMP3:" + at("bmp%d.bmp" % bits))
         row("bmp%d.bmp" % bits, "convert %s BMP3" % " ".join(args))
-    run("/usr/bin/convert", at("png-rgb8.png"), "-density", "300", "-units", "PixelsPerInch", "-type", "truecolor", "BMP3:" + at("bmp24.bmp"))
+    run("convert", at("png-rgb8.png"), "-density", "300", "-units", "PixelsPerInch", "-type", "truecolor", "BMP3:" + at("bmp24.bmp"))
     row("bmp24.bmp", "convert -type truecolor BMP3", tol=1)
-    run("/usr/bin/convert", at("png-rgba8.png"), "-density", "300", "-units", "PixelsPerInch", "BMP:" + at("bmp32.bmp"))
+    run("convert", at("png-rgba8.png"), "-density", "300", "-units", "PixelsPerInch", "BMP:" + at("bmp32.bmp"))
     row("bmp32.bmp", "convert BMP", tol=2)
     run("cwebp", "-quiet", "-lossless", "-exact", at("png-rgba8.png"), "-o", at("webp-lossless.webp"))
     row("webp-lossless.webp", "cwebp -lossless -exact", tol=2, x=0, y=0)
