@@ -138,17 +138,16 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 			f.Add(sheet.RoundRect(mid-tw/2-0.8, y+0.6, tw+1.6, bar-1.2, 0.5).Filled(wash[v]))
 			f.Add(sheet.Text{X: mid, Y: base - 0.1, S: s, Font: in(fontTickB, verdictInk(v)), Anchor: sheet.Middle})
 		}
-		if i == 0 {
-			onZone(preflight.Fails, w.Chart.Fails, left, xf)
-			onZone(preflight.AtRisk, w.Chart.Risk, xf, xh)
-		}
+		onZone(preflight.Fails, w.Chart.Fails, left, xf)
+		onZone(preflight.AtRisk, w.Chart.Risk, xf, xh)
 		switch from := fmt.Sprintf(w.Chart.From, n.bareUp(o.HoldsFromWidthMM)); {
 		case o.NeverHolds:
 			s := w.Chart.Never
 			f.Add(sheet.RoundRect(right-fontTickB.Width(s)-2.6, y+0.5, fontTickB.Width(s)+2, bar-1, 0.5).Filled(inkWhite))
 			f.Add(sheet.Text{X: right - 1.6, Y: base - 0.1, S: s, Font: in(fontTickB, inkText), Anchor: sheet.End})
 		case o.HoldsFromWidthMM <= 0:
-			if i == 0 {
+			if !labelled[preflight.Holds] {
+				labelled[preflight.Holds] = true
 				f.Add(sheet.Text{X: left + 2, Y: base - 0.1, S: w.Chart.Hold, Font: in(fontTickB, inkWhite)})
 			}
 		case right-xh >= 13:
@@ -160,8 +159,12 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 			}
 			f.Add(tx)
 			more := sheet.Text{X: tx.X + tw + 4, Y: tx.Y, S: w.Chart.Hold, Font: in(fontTickB, inkWhite)}
-			jx := x(job)
-			if end := more.X + fontTickB.Width(more.S); i == 0 && end < right-1 && (jx < more.X-2 || jx > end+2) {
+			end := fontTickB.Width(more.S)
+			if jx := x(job); jx > more.X-2 && jx < more.X+end+2 {
+				more.X = jx + 3
+			}
+			if !labelled[preflight.Holds] && more.X+end < right-1 {
+				labelled[preflight.Holds] = true
 				f.Add(more)
 			}
 		default:

@@ -74,8 +74,8 @@ func (m *pageMaker) answerFigure(width float64) *sheet.Figure {
 		w := (width - 2*gapX) * share[i]
 		inner := w - 7.6 - 1.6
 		b := boxed{x: x, w: w, title: sheet.Wrap([]sheet.Span{span(a.title, fontCardB)}, inner, false),
-			text: sheet.Wrap([]sheet.Span{span(a.text, fontHint7)}, inner, false)}
-		h := 1.6 + float64(len(b.title))*fontCardB.LineHeight() + float64(len(b.text))*fontHint7.LineHeight() + 1.6
+			text: sheet.Wrap([]sheet.Span{span(a.text, fontFactT)}, inner, false)}
+		h := 1.6 + float64(len(b.title))*fontCardB.LineHeight() + float64(len(b.text))*fontFactT.LineHeight() + 1.6
 		high = math.Max(high, h)
 		bs = append(bs, b)
 		x += w + gapX

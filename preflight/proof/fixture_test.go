@@ -4,7 +4,6 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"testing"
 	"time"
 
 	"golang.org/x/image/font/gofont/gobold"
@@ -339,4 +338,11 @@ func filmsFor(r *preflight.Report) []FilmOutcome {
 	return out
 }
 
-func TestMain(m *testing.M) { m.Run() }
+// benchFacts are the facts of a shop that works with F220 and tapes 15 mm.
+func benchFacts(r *preflight.Report) BenchFacts {
+	g, err := preflight.ParseGrit("F220")
+	if err != nil {
+		panic(err)
+	}
+	return BenchFacts{Facts: preflight.Facts(&r.Film, nil), Grit: &g, TapeMarginUM: 15000}
+}

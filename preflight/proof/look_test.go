@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"stencilproof/preflight"
 )
 
 // TestLook writes the pages into the folder that LOOK names, to be looked at.
@@ -49,7 +51,65 @@ func samplesAt(ppi float64) map[string]*Document {
 		j.Films = filmsFor(e.r)
 		return Build(e.r, e.ink, j)
 	})
+	add("bench", func() *Document {
+		e := crest(ppi, true)
+		j := testJob()
+		j.Films = filmsFor(e.r)
+		return BuildBench(e.r, e.ink, j, benchFacts(e.r))
+	})
 	add("holds", func() *Document { e := crest(ppi, false); return Build(e.r, e.ink, testJob()) })
+	add("crest-de", func() *Document {
+		e := crest(ppi, true)
+		j := testJob()
+		j.Lang, j.Films = "de", filmsFor(e.r)
+		return Build(e.r, e.ink, j)
+	})
+	add("bench-de-letter", func() *Document {
+		e := crest(ppi, true)
+		j := testJob()
+		j.Lang, j.Films, j.Paper = "de", filmsFor(e.r), "letter"
+		return BuildBench(e.r, e.ink, j, benchFacts(e.r))
+	})
+	add("bench-holds", func() *Document {
+		e := crest(ppi, false)
+		return BuildBench(e.r, e.ink, testJob(), BenchFacts{Facts: preflight.Facts(&e.r.Film, nil)})
+	})
+	add("letter-in", func() *Document {
+		e := crest(ppi, true)
+		j := testJob()
+		j.Paper, j.Units, j.Films = "letter", "in", filmsFor(e.r)
+		return Build(e.r, e.ink, j)
+	})
+	add("letter-mil-holds", func() *Document {
+		e := crest(ppi, false)
+		j := testJob()
+		j.Paper, j.Units = "letter", "mil"
+		return Build(e.r, e.ink, j)
+	})
+	add("risk", func() *Document { e := some(ppi, 72, 60, 3, preflight.AtRisk); return Build(e.r, e.ink, testJob()) })
+	add("one", func() *Document { e := some(ppi, 30, 74, 1, preflight.Fails); return Build(e.r, e.ink, testJob()) })
+	add("twelve", func() *Document { e := some(ppi, 80, 70, 12, preflight.Fails); return Build(e.r, e.ink, testJob()) })
+	add("sixty", func() *Document { e := some(ppi, 80, 70, 60, preflight.Fails); return Build(e.r, e.ink, testJob()) })
+	add("scatter", func() *Document { e := some(ppi, 80, 70, 400, preflight.Fails); return Build(e.r, e.ink, testJob()) })
+	add("pattern", func() *Document { e := pattern(ppi); return Build(e.r, e.ink, testJob()) })
+	add("banner", func() *Document { e := some(ppi, 180, 45, 8, preflight.Fails); return Build(e.r, e.ink, testJob()) })
+	add("banner-small", func() *Document { e := some(ppi, 80, 30, 2, preflight.Fails); return Build(e.r, e.ink, testJob()) })
+	add("banner-holds", func() *Document {
+		e := some(ppi, 150, 50, 0, preflight.Holds)
+		return Build(e.r, e.ink, testJob())
+	})
+	add("large", func() *Document {
+		e := some(ppi, 150, 160, 5, preflight.Fails)
+		e.r.Artwork.Negative = true
+		for _, c := range []preflight.NoteCode{preflight.NoteSizeDoubtful, preflight.NoteLowResolution, preflight.NoteGreyAreas, preflight.NoteLossy, preflight.NoteMaybeNegative, preflight.NotePoints} {
+			e.r.Notes = append(e.r.Notes, preflight.Note{Code: c, Count: 3, Values: map[string]float64{"needed_ppi": 1180}})
+		}
+		for i := range e.r.Marks {
+			e.r.Marks[i].PlusMinusUM = 40
+		}
+		return Build(e.r, e.ink, testJob())
+	})
+	add("hostile", func() *Document { e := some(ppi, 60, 60, 2, preflight.Fails); return Build(e.r, e.ink, hostileJob()) })
 	return out
 }
 

@@ -52,8 +52,9 @@ var (
 	fontCall      = sheet.Font{Weight: sheet.Medium, Pt: 9.2, Ink: inkText}
 	fontFact      = sheet.Font{Weight: sheet.Regular, Pt: 7.4, Ink: inkSecond}
 	fontFactM     = sheet.Font{Weight: sheet.Medium, Pt: 7.4, Ink: inkText}
+	fontFactT     = sheet.Font{Weight: sheet.Regular, Pt: 7.4, Ink: inkText}
+	fontFactBig   = sheet.Font{Weight: sheet.Bold, Pt: 11.5, Ink: inkText}
 	fontHint      = sheet.Font{Weight: sheet.Regular, Pt: 7, Ink: inkSecond}
-	fontHint7     = sheet.Font{Weight: sheet.Regular, Pt: 7.4, Ink: inkText}
 	fontHintB     = sheet.Font{Weight: sheet.Bold, Pt: 7, Ink: inkSecond}
 	fontLetter    = sheet.Font{Weight: sheet.Bold, Pt: 10.5}
 	fontLetterS   = sheet.Font{Weight: sheet.Bold, Pt: 8.6}

@@ -125,6 +125,7 @@ type wording struct {
 	NeedDots                                        string
 
 	Chart chartWording
+	Bench benchWording
 }
 
 // chartWording is what the chart of films says.

@@ -138,6 +138,7 @@ var german = wording{
 	},
 	NeedDots: "Eine Datei mit %s Punkten je Zoll würde genügen.",
 
+	Bench: germanBench,
 	Chart: chartWording{
 		Title: "Welche Folie bei welcher Breite",
 		Fails: "versagt", Risk: "fraglich", Hold: "hält: nichts versagt, nichts ist fraglich",

@@ -134,6 +134,7 @@ var english = wording{
 	},
 	NeedDots: "A file of %s dots an inch would do.",
 
+	Bench: englishBench,
 	Chart: chartWording{
 		Title: "Which film at which width",
 		Fails: "fails", Risk: "at risk", Hold: "holds: nothing fails, nothing at risk",

@@ -1,0 +1,368 @@
+package proof
+
+import (
+	"fmt"
+	"math"
+	"math/bits"
+	"strings"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/proof/sheet"
+	"stencilproof/raster"
+)
+
+// BenchFacts is what the bench sheet says beyond the proof.
+type BenchFacts struct {
+	Facts        []preflight.Fact // of the work with the film
+	Grit         *preflight.Grit  // nil: not chosen
+	DepthUM      float64          // asked for; 0: none
+	TapeMarginUM float64          // film kept free around the ink; 0: the shop file says none
+	FilmWhy      string           // why this film, in words; may be empty
+}
+
+// BuildBench lays out the shop's sheet that goes with the job to the exposure
+// unit and the blasting cabinet. It says the same as the proof, of the same
+// report, in the shop's words. See Build for r and k.
+func BuildBench(r *preflight.Report, k *raster.Ink, job Job, facts BenchFacts) *Document {
+	b := &bench{content: newContent(r, k, job), facts: facts}
+	return &Document{Pages: b.benchPages(), about: b.about(b.w.BenchTitle), html: b.benchHTML}
+}
+
+type bench struct {
+	*content
+	facts BenchFacts
+}
+
+// line returns the verdict's word and its sentence.
+func (b *bench) line() (word, text string) {
+	w := &b.w.Bench
+	fails, risk := b.split()
+	f, k := features(fails), features(risk)
+	switch b.r.Verdict {
+	case preflight.Holds:
+		return w.Holds, w.AllHold
+	case preflight.AtRisk:
+		return w.Risk, put(w.RiskOnly.pick(k), b.n.count(k)) + " " + w.Approval
+	}
+	text = put(w.FailPart.pick(f), b.n.count(f))
+	if k > 0 {
+		text += put(w.RiskPart.pick(k), b.n.count(k))
+	}
+	return w.Fails, text + ". " + w.Approval
+}
+
+// fact is one of the five boxes at the top.
+type fact struct{ label, value, basis string }
+
+func (b *bench) five() []fact {
+	w := &b.w.Bench
+	name := sheet.Plain(b.r.Film.Name)
+	thick := b.n.thickness(b.r.Film.ThicknessUM)
+	film := fact{w.Film, name, thick + "; " + b.limitsWord()}
+	if name == "" {
+		film.value, film.basis = thick, b.limitsWord()
+	}
+	if b.facts.FilmWhy != "" {
+		film.basis += ". " + sheet.Plain(b.facts.FilmWhy)
+	}
+	polarity := fact{w.Polarity, w.Positive, w.BlackCarves}
+	if b.r.Artwork.Negative {
+		polarity = fact{w.Polarity, w.Negative, w.ClearCarves}
+	}
+	return []fact{film, {w.Size, b.sizePhrase(), w.SizeFrom[b.r.Artwork.SizeFrom]}, polarity, b.grit(), b.depth()}
+}
+
+func (b *bench) limitsWord() string {
+	switch b.w.limitsBasis(&b.r.Film) {
+	case b.w.JudgedMeasured:
+		return b.w.Bench.MeasuredLimits
+	case b.w.JudgedDefault:
+		return b.w.Bench.Starting
+	}
+	return b.w.Bench.Mixed
+}
+
+// openings are the places where abrasive goes in, and the narrowest width.
+func (b *bench) openings() (ps []*place, narrowest float64, at *place) {
+	narrowest = math.Inf(1)
+	for _, k := range [2]raster.Kind{raster.Line, raster.Dot} {
+		if f := b.r.Finest[k]; f.Found {
+			narrowest = math.Min(narrowest, f.WidthUM)
+		}
+	}
+	for _, p := range b.places {
+		if p.kind == raster.Line || p.kind == raster.Dot {
+			ps = append(ps, p)
+			if p.tightest.WidthUM <= narrowest {
+				narrowest, at = p.tightest.WidthUM, p
+			}
+		}
+	}
+	return ps, narrowest, at
+}
+
+func (b *bench) grit() fact {
+	w := &b.w.Bench
+	ps, narrowest, _ := b.openings()
+	f := fact{label: w.Grit}
+	if math.IsInf(narrowest, 1) {
+		f.value, f.basis = "–", w.NoOpening
+		if b.facts.Grit != nil {
+			f.value = b.facts.Grit.Name
+		}
+		return f
+	}
+	g := b.facts.Grit
+	if g == nil {
+		f.value = w.NoGrit
+		if enough, ok := preflight.GritFor(narrowest); ok {
+			f.basis = fmt.Sprintf(w.GritEnters, enough.Name)
+		}
+		return f
+	}
+	f.value = g.Name
+	size := b.n.width(g.CoarseUM)
+	if u, places, name := b.n.widthUnit(); name == "mm" {
+		size = b.n.fixed(g.CoarseUM/u, places+1) + nbsp + name
+	}
+	if g.Into(narrowest) == preflight.Freely {
+		f.basis = fmt.Sprintf(w.GritFree, size)
+		return f
+	}
+	var stops, slow []string
+	for _, p := range ps {
+		switch g.Into(p.tightest.WidthUM) {
+		case preflight.CannotEnter:
+			stops = append(stops, p.letter)
+		case preflight.Slowly:
+			slow = append(slow, p.letter)
+		}
+	}
+	parts := []string{fmt.Sprintf(w.GritCoarse, size)}
+	if len(stops) > 0 {
+		parts = append(parts, fmt.Sprintf(w.GritStops, b.w.letters(stops)))
+	}
+	if len(slow) > 0 {
+		parts = append(parts, fmt.Sprintf(w.GritSlow, b.w.letters(slow)))
+	}
+	if len(parts) == 1 { // the narrowest holds on the film, so no place names it
+		s := w.GritSlow
+		if g.Into(narrowest) == preflight.CannotEnter {
+			s = w.GritStops
+		}
+		parts = append(parts, fmt.Sprintf(s, b.n.width(narrowest)))
+	}
+	f.basis = strings.Join(parts, "; ")
+	return f
+}
+
+func (b *bench) depth() fact {
+	w := &b.w.Bench
+	ps, narrowest, at := b.openings()
+	f := fact{label: w.Depth}
+	if math.IsInf(narrowest, 1) {
+		f.value, f.basis = "–", w.NoOpening
+		return f
+	}
+	if d := b.facts.DepthUM; d > 0 {
+		f.value = b.n.width(d)
+		n := 0
+		for _, note := range b.r.Notes {
+			if note.Code == preflight.NoteDepth && note.Values["depth_um"] == d {
+				n = note.Count
+			}
+		}
+		if n == 0 {
+			for _, p := range ps {
+				for _, i := range p.marks {
+					if m := &b.r.Marks[i]; m.WidthUM < d {
+						n += max(m.Count, 1)
+					}
+				}
+			}
+		}
+		if n == 0 && narrowest < d {
+			n = 1
+		}
+		if f.basis = w.DepthFine; n > 0 {
+			f.basis = put(w.DepthAsked.pick(n), b.n.count(n))
+		}
+		return f
+	}
+	f.value, f.basis = b.n.width(narrowest), w.DepthNarrowest
+	if at != nil {
+		f.basis = fmt.Sprintf(w.DepthAt, at.letter)
+	}
+	return f
+}
+
+// inkBox is the box around all ink in millimetres; ok is false without ink.
+func (a *art) inkBox() (preflight.BoxMM, bool) {
+	k := a.ink
+	x0, y0, x1, y1 := k.W, k.H, -1, -1
+	for y := 0; y < k.H; y++ {
+		row := k.Bits.Row(y)
+		for i, v := range row {
+			if v == 0 {
+				continue
+			}
+			y0, y1 = min(y0, y), y
+			x0 = min(x0, i*64+bits.TrailingZeros64(v))
+			x1 = max(x1, i*64+63-bits.LeadingZeros64(v))
+		}
+	}
+	if y1 < 0 {
+		return preflight.BoxMM{}, false
+	}
+	return preflight.BoxMM{X0: float64(x0) * a.mm, Y0: float64(y0) * a.mm, X1: float64(x1+1) * a.mm, Y1: float64(y1+1) * a.mm}, true
+}
+
+// window is the box that the tape leaves open: the ink and the margin of film.
+func (b *bench) window() (preflight.BoxMM, float64, bool) {
+	m := b.facts.TapeMarginUM / 1000
+	box, ok := b.art.inkBox()
+	if !ok || !(m > 0) {
+		return box, 0, false
+	}
+	return preflight.BoxMM{X0: box.X0 - m, Y0: box.Y0 - m, X1: box.X1 + m, Y1: box.Y1 + m}, m, true
+}
+
+// watch is a row of the table of what to watch.
+type watch struct {
+	place                     *place
+	kind, count, um, limit, s string
+}
+
+func (b *bench) watchRows() []watch {
+	w := &b.w.Bench
+	var out []watch
+	for _, p := range b.places {
+		m := p.tightest
+		um, fail, safe := b.um(m.WidthUM, m.FailUM, m.SafeUM)
+		out = append(out, watch{p, w.Kind[p.kind], b.n.count(p.count), um, fail + " / " + safe, w.Watch[p.kind]})
+	}
+	return out
+}
+
+// um writes a width and its limits in whole micrometres, or with a decimal
+// where rounding would hide which side of a limit the width is on.
+func (b *bench) um(w, f, s float64) (string, string, string) {
+	for p := 0; ; p++ {
+		rw, rf, rs := roundTo(w, p), roundTo(f, p), ceilTo(s, p)
+		if p == 2 || (w < f) == (rw < rf) && (w < s) == (rw < rs) {
+			return b.n.fixed(rw, p), b.n.fixed(rf, p), b.n.fixed(rs, p)
+		}
+	}
+}
+
+// ids tells which marks of the report each place stands for.
+func (b *bench) ids() string {
+	if len(b.places) == 0 {
+		return ""
+	}
+	var parts []string
+	for _, p := range b.places {
+		var runs []string
+		for i := 0; i < len(p.marks); {
+			j := i
+			for j+1 < len(p.marks) && b.r.Marks[p.marks[j+1]].ID == b.r.Marks[p.marks[j]].ID+1 {
+				j++
+			}
+			a, z := b.n.count(b.r.Marks[p.marks[i]].ID), b.n.count(b.r.Marks[p.marks[j]].ID)
+			switch {
+			case j == i:
+				runs = append(runs, a)
+			case j == i+1:
+				runs = append(runs, a, z)
+			default:
+				runs = append(runs, fmt.Sprintf(b.w.Range, a, z))
+			}
+			i = j + 1
+			if len(runs) == 6 && i < len(p.marks) {
+				runs = append(runs, "…")
+				break
+			}
+		}
+		parts = append(parts, fmt.Sprintf(b.w.Bench.Marks, p.letter, strings.Join(runs, ", ")))
+	}
+	return b.w.Bench.Letters + " " + strings.Join(parts, "; ") + "."
+}
+
+// step is a row of "In order".
+type step struct{ name, set, basis, note string }
+
+func (b *bench) steps() []step {
+	w := &b.w.Bench
+	basis := func(v preflight.Basis) string { return w.Basis[v] }
+	usual := map[string]preflight.Fact{}
+	for _, f := range b.facts.Facts {
+		usual[f.Step] = f
+	}
+	fromFact := func(name string) (set, why string) {
+		f, ok := usual[name]
+		if !ok {
+			return "", ""
+		}
+		set = sheet.Plain(f.Set)
+		if t, ok := w.Facts[f.Set]; ok && f.Basis == preflight.Memory {
+			set = t
+		}
+		return set, basis(f.Basis)
+	}
+	letters := b.w.letters(lettersOf(b.places))
+	join := func(sep string, parts ...string) string {
+		var kept []string
+		for _, p := range parts {
+			if p != "" {
+				kept = append(kept, p)
+			}
+		}
+		return strings.Join(kept, sep)
+	}
+	var out []step
+	out = append(out, step{w.Steps[0], fmt.Sprintf(w.PrintSet, b.sizePhrase()), w.BasisPrint, w.PrintNote})
+	set, why := fromFact("exposure")
+	out = append(out, step{w.Steps[1], set, why, w.ExposeNote})
+	set, why = fromFact("wash-out")
+	if letters != "" {
+		set, why = join("; ", set, fmt.Sprintf(w.WashSet, letters)), join("; ", why, w.BasisWash)
+	}
+	out = append(out, step{w.Steps[2], set, why, w.WashNote})
+	set, why = fromFact("drying")
+	out = append(out, step{w.Steps[3], set, why, ""})
+	if win, m, ok := b.window(); ok {
+		size := b.n.bare(win.X1-win.X0) + nbsp + "×" + nbsp + b.n.size(win.Y1-win.Y0)
+		out = append(out, step{w.Steps[4], fmt.Sprintf(w.TapeSet, b.n.size(m), size), basis(preflight.ShopRule), ""})
+	} else {
+		out = append(out, step{w.Steps[4], w.TapeSetNone, "", w.TapeNote})
+	}
+	blast, grounds := "", ""
+	if g := b.facts.Grit; g != nil {
+		blast = fmt.Sprintf(w.BlastGrit, g.Name, b.n.thickness(g.CoarseUM))
+		grounds = g.Name + ": " + basis(g.Basis)
+	}
+	if _, narrowest, at := b.openings(); !math.IsInf(narrowest, 1) {
+		s := b.n.width(narrowest)
+		if at != nil {
+			s += " (" + at.letter + ")"
+		}
+		blast, grounds = join("; ", blast, fmt.Sprintf(w.BlastDepth, s)), join("; ", grounds, w.BasisBlast)
+	}
+	out = append(out, step{w.Steps[5], blast, grounds, w.BlastNote})
+	inspect := w.InspectHolds
+	if letters != "" {
+		inspect = fmt.Sprintf(w.InspectSet, letters)
+	}
+	return append(out, step{w.Steps[6], inspect, "", ""})
+}
+
+// shopNotes puts the report's notes into the shop's words.
+func (b *bench) shopNotes() string {
+	var out []string
+	for _, n := range b.r.Notes {
+		if t, ok := b.w.Bench.Notes[n.Code]; ok {
+			out = append(out, put(t.pick(n.Count), b.n.count(n.Count)))
+		}
+	}
+	return strings.Join(out, " ")
+}

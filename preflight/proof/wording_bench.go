@@ -1,0 +1,175 @@
+package proof
+
+import "stencilproof/preflight"
+
+// benchWording is what the bench sheet says in one language. It speaks the
+// shop's words: line, dot, strip, island, film, opening.
+type benchWording struct {
+	Sheet                        string // in the foot
+	Answer                       string
+	Fails, Risk, Holds           string
+	FailPart, RiskPart, RiskOnly oneMany // count
+	AllHold                      string
+	Approval, Seen               string
+
+	Film, Size, Polarity, Grit, Depth string
+	Starting, MeasuredLimits, Mixed   string
+	SizeFrom                          map[string]string
+	Positive, Negative                string
+	BlackCarves, ClearCarves          string
+	NoGrit, GritEnters                string
+	GritFree                          string // size of the largest grain
+	GritStops, GritSlow               string // letters
+	GritCoarse                        string // size
+	DepthAt                           string // letter
+	DepthNarrowest                    string
+	DepthAsked                        oneMany // count
+	DepthFine                         string
+	NoOpening                         string
+
+	Kind                               [4]string
+	WatchTitle, InOrder                string
+	ColKind, ColCount, ColUM, ColLimit string
+	ColWatch, ColOK                    string
+	ColStep, ColSet, ColBasis, ColNote string
+	Watch                              byKind
+	NothingToWatch                     string
+	Letters, Marks                     string // "%s: marks %s"
+	TapeMargin                         string // width
+
+	Steps                                      [7]string
+	PrintSet, WashSet, TapeSet, TapeSetNone    string
+	BlastDepth, BlastGrit, InspectSet          string
+	InspectHolds                               string
+	PrintNote, ExposeNote, WashNote, BlastNote string
+	TapeNote                                   string
+	Basis                                      map[preflight.Basis]string
+	BasisPrint, BasisWash, BasisBlast          string
+	Facts                                      map[string]string // usual facts in this language
+
+	AlsoNoted    string
+	Notes        map[preflight.NoteCode]oneMany
+	Cautions     string
+	CautionsText string
+}
+
+var englishBench = benchWording{
+	Sheet:  "bench sheet",
+	Answer: "Customer's answer",
+	Fails:  "Fails:", Risk: "At risk:", Holds: "Holds:",
+	FailPart: oneMany{"one feature fails", "%s features fail"}, RiskPart: oneMany{", one is at risk", ", %s are at risk"},
+	RiskOnly: oneMany{"one feature.", "%s features."},
+	AllHold:  "nothing fails, nothing is at risk.",
+	Approval: "Carve only with the customer's approval in hand.", Seen: "seen",
+
+	Film: "Film", Size: "Engraved size", Polarity: "Polarity", Grit: "Grit", Depth: "Depth",
+	Starting: "limits: starting values", MeasuredLimits: "limits: measured here", Mixed: "limits: partly this shop's own",
+	SizeFrom: map[string]string{"metadata": "as the file says", "width": "width given with the order", "height": "height given with the order", "dpi": "dots an inch given with the order"},
+	Positive: "Positive", Negative: "Negative", BlackCarves: "ink carves", ClearCarves: "clear carves; drawn here with carved as black",
+	NoGrit: "to be chosen", GritEnters: "%s or finer enters everywhere",
+	GritFree: "largest grain %s; enters everywhere", GritStops: "cannot enter at %s", GritSlow: "slow at %s", GritCoarse: "largest grain %s",
+	DepthAt: "at %s, the narrowest; no line deeper than it is wide", DepthNarrowest: "the narrowest; no line deeper than it is wide",
+	DepthAsked: oneMany{"asked for; one opening is narrower", "asked for; %s openings are narrower"},
+	DepthFine:  "asked for; every opening is as wide", NoOpening: "no line or dot in this artwork",
+
+	Kind:       [4]string{"line", "dot", "strip", "island"},
+	WatchTitle: "Watch in wash-out", InOrder: "In order",
+	ColKind: "kind", ColCount: "no.", ColUM: "µm", ColLimit: "fail / safe", ColWatch: "watch", ColOK: "ok",
+	ColStep: "step", ColSet: "set to", ColBasis: "basis", ColNote: "write in",
+	Watch: byKind{"must wash clear along its whole length", "must wash clear: no length to flush it",
+		"thin film between openings: may lift", "held by its own glue alone: may lift"},
+	NothingToWatch: "Nothing fails and nothing is at risk: watch that the film clears as usual.",
+	Letters:        "Place letters are those of the customer's proof.", Marks: "%s: marks %s",
+	TapeMargin: "tape %s",
+
+	Steps:    [7]string{"Print the positive", "Expose", "Wash out", "Dry and mount", "Tape", "Blast", "Peel, rinse, inspect"},
+	PrintSet: "at 100" + nbsp + "%%, %s; print side to the emulsion",
+	WashSet:  "watch %s; overexposed film never clears",
+	TapeSet:  "film at least %s past the ink on all sides; window %s", TapeSetNone: "film past the ink on all sides, as wide as the tape needs",
+	BlastDepth: "no line deeper than it is wide: %s", BlastGrit: "%s, largest grain %s", InspectSet: "compare with the proof, %s", InspectHolds: "compare with the proof",
+	PrintNote: "solid black? ____", ExposeNote: "____ s", WashNote: "____ s", BlastNote: "grit ____ pressure ____", TapeNote: "margin ____",
+	Basis:      map[preflight.Basis]string{preflight.Memory: "from memory", preflight.Derived: "derived", preflight.Published: "published", preflight.ShopRule: "shop rule", preflight.Measured: "measured"},
+	BasisPrint: "published (A&E Magazine, Oct 2018)", BasisWash: "published (A&E Magazine, Oct 2018)", BasisBlast: "depth: published (R. Dobbins, A&E Magazine)",
+
+	AlsoNoted: "Also noted.",
+	Notes: map[preflight.NoteCode]oneMany{
+		preflight.NotePoints:        {"One tapering point will round off.", "%s tapering points will round off."},
+		preflight.NoteSizeDoubtful:  {"The file may not tell its true size: check it.", "The file may not tell its true size: check it."},
+		preflight.NoteLowResolution: {"The file is coarse for this film.", "The file is coarse for this film."},
+		preflight.NoteGreyAreas:     {"Grey areas half-harden: have them made black or white.", "Grey areas half-harden: have them made black or white."},
+		preflight.NoteNotSolid:      {"The ink is not solid black: light may come through.", "The ink is not solid black: light may come through."},
+		preflight.NoteSpecks:        {"One speck of dust or stray pixel.", "%s specks of dust or stray pixels."},
+		preflight.NoteEdgeTouch:     {"Ink runs to the artwork's edge: no film is left there to tape.", "Ink runs to the artwork's edge: no film is left there to tape."},
+		preflight.NoteMaybeNegative: {"Most of it is ink: is it a negative?", "Most of it is ink: is it a negative?"},
+		preflight.NoteLossy:         {"Saved with loss: fine edges are blurred.", "Saved with loss: fine edges are blurred."},
+		preflight.NoteMorePages:     {"The file has more pages; only the first was judged.", "The file has more pages; only the first was judged."},
+	},
+	Cautions: "Cautions.",
+	CautionsText: "Blast in an enclosed, exhausted cabinet or with an approved blasting respirator. Never blast with silica sand. " +
+		"Stone and ceramic can give off silica dust whatever the grit. Let the pressure off before opening a pot. Do not look at the lamp. " +
+		"Follow local codes, the makers' sheets and your safety officer.",
+}
+
+var germanBench = benchWording{
+	Sheet:  "Werkstattblatt",
+	Answer: "Antwort des Kunden",
+	Fails:  "Versagt:", Risk: "Fraglich:", Holds: "Hält:",
+	FailPart: oneMany{"ein Merkmal versagt", "%s Merkmale versagen"}, RiskPart: oneMany{", eines ist fraglich", ", %s sind fraglich"},
+	RiskOnly: oneMany{"ein Merkmal.", "%s Merkmale."},
+	AllHold:  "nichts versagt, nichts ist fraglich.",
+	Approval: "Nur gravieren, wenn die Freigabe des Kunden vorliegt.", Seen: "gesehen",
+
+	Film: "Folie", Size: "Graviergröße", Polarity: "Vorlage", Grit: "Korn", Depth: "Tiefe",
+	Starting: "Grenzen: Anfangswerte", MeasuredLimits: "Grenzen: hier gemessen", Mixed: "Grenzen: teils eigene",
+	SizeFrom: map[string]string{"metadata": "laut Datei", "width": "Breite laut Auftrag", "height": "Höhe laut Auftrag", "dpi": "Punkte je Zoll laut Auftrag"},
+	Positive: "Positiv", Negative: "Negativ", BlackCarves: "Schwarz wird graviert", ClearCarves: "Klares wird graviert; hier schwarz gezeigt",
+	NoGrit: "noch zu wählen", GritEnters: "%s oder feiner kommt überall hinein",
+	GritFree: "größtes Korn %s; kommt überall hinein", GritStops: "kommt nicht hinein bei %s", GritSlow: "langsam bei %s", GritCoarse: "größtes Korn %s",
+	DepthAt: "bei %s, am engsten; keine Linie tiefer, als sie breit ist", DepthNarrowest: "am engsten; keine Linie tiefer, als sie breit ist",
+	DepthAsked: oneMany{"verlangt; eine Öffnung ist enger", "verlangt; %s Öffnungen sind enger"},
+	DepthFine:  "verlangt; jede Öffnung ist so weit", NoOpening: "keine Linie, kein Punkt in der Vorlage",
+
+	Kind:       [4]string{"Linie", "Punkt", "Steg", "Insel"},
+	WatchTitle: "Beim Auswaschen achten auf", InOrder: "Der Reihe nach",
+	ColKind: "Art", ColCount: "Zahl", ColUM: "µm", ColLimit: "versagt / hält", ColWatch: "achten auf", ColOK: "ok",
+	ColStep: "Schritt", ColSet: "Einstellung", ColBasis: "Grundlage", ColNote: "eintragen",
+	Watch: byKind{"muss auf ganzer Länge frei werden", "muss frei werden: keine Länge zum Spülen",
+		"dünne Folie zwischen Öffnungen: hebt sich", "hält nur am eigenen Kleber: hebt sich"},
+	NothingToWatch: "Nichts versagt, nichts ist fraglich: auf das übliche Freiwerden achten.",
+	Letters:        "Die Buchstaben sind die des Korrekturabzugs.", Marks: "%s: Marken %s",
+	TapeMargin: "Klebeband %s",
+
+	Steps:    [7]string{"Positiv drucken", "Belichten", "Auswaschen", "Trocknen, aufziehen", "Abkleben", "Strahlen", "Abziehen, spülen, prüfen"},
+	PrintSet: "mit 100" + nbsp + "%%, %s; Druckseite auf die Schicht",
+	WashSet:  "auf %s achten; überbelichtete Folie wird nie frei",
+	TapeSet:  "Folie ringsum mindestens %s über die Farbe; Fenster %s", TapeSetNone: "Folie ringsum über die Farbe, so breit das Klebeband es braucht",
+	BlastDepth: "keine Linie tiefer, als sie breit ist: %s", BlastGrit: "%s, größtes Korn %s", InspectSet: "mit dem Abzug vergleichen, %s", InspectHolds: "mit dem Abzug vergleichen",
+	PrintNote: "sattes Schwarz? ____", ExposeNote: "____ s", WashNote: "____ s", BlastNote: "Korn ____ Druck ____", TapeNote: "Rand ____",
+	Basis:      map[preflight.Basis]string{preflight.Memory: "aus dem Gedächtnis", preflight.Derived: "abgeleitet", preflight.Published: "veröffentlicht", preflight.ShopRule: "Werkstattregel", preflight.Measured: "gemessen"},
+	BasisPrint: "veröffentlicht (A&E Magazine, Okt. 2018)", BasisWash: "veröffentlicht (A&E Magazine, Okt. 2018)", BasisBlast: "Tiefe: veröffentlicht (R. Dobbins, A&E Magazine)",
+	Facts: map[string]string{
+		"40 to 60 s, by the lamp's strength":                      "40 bis 60 s, je nach Stärke der Lampe",
+		"warm water, about 30 to 40 s in a machine":               "warmes Wasser, in der Maschine etwa 30 bis 40 s",
+		"warm water, up to a minute in a machine":                 "warmes Wasser, in der Maschine bis zu einer Minute",
+		"5 to 10 min in a dryer, by thickness":                    "5 bis 10 min im Trockner, je nach Dicke",
+		"about six months on release paper, if no air is trapped": "etwa sechs Monate auf Trennpapier, ohne Lufteinschluss",
+	},
+
+	AlsoNoted: "Außerdem.",
+	Notes: map[preflight.NoteCode]oneMany{
+		preflight.NotePoints:        {"Eine Spitze rundet sich ab.", "%s Spitzen runden sich ab."},
+		preflight.NoteSizeDoubtful:  {"Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen.", "Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen."},
+		preflight.NoteLowResolution: {"Die Datei ist grob für diese Folie.", "Die Datei ist grob für diese Folie."},
+		preflight.NoteGreyAreas:     {"Graue Flächen härten halb: schwarz oder weiß machen lassen.", "Graue Flächen härten halb: schwarz oder weiß machen lassen."},
+		preflight.NoteNotSolid:      {"Die Farbe ist nicht satt schwarz: Licht kann durchkommen.", "Die Farbe ist nicht satt schwarz: Licht kann durchkommen."},
+		preflight.NoteSpecks:        {"Ein Staubkorn oder verirrter Bildpunkt.", "%s Staubkörner oder verirrte Bildpunkte."},
+		preflight.NoteEdgeTouch:     {"Farbe reicht an den Rand der Vorlage: Dort bleibt keine Folie zum Abkleben.", "Farbe reicht an den Rand der Vorlage: Dort bleibt keine Folie zum Abkleben."},
+		preflight.NoteMaybeNegative: {"Das meiste ist schwarz: Ist es ein Negativ?", "Das meiste ist schwarz: Ist es ein Negativ?"},
+		preflight.NoteLossy:         {"Mit Verlust gespeichert: Feine Kanten sind verwischt.", "Mit Verlust gespeichert: Feine Kanten sind verwischt."},
+		preflight.NoteMorePages:     {"Die Datei hat weitere Seiten; geprüft ist nur die erste.", "Die Datei hat weitere Seiten; geprüft ist nur die erste."},
+	},
+	Cautions: "Vorsicht.",
+	CautionsText: "In geschlossener, abgesaugter Kabine strahlen oder mit zugelassenem Strahlerschutz für die Atmung. Nie mit Quarzsand strahlen. " +
+		"Stein und Keramik können bei jedem Korn Quarzstaub abgeben. Vor dem Öffnen den Druck aus dem Kessel lassen. Nicht in die Lampe sehen. " +
+		"Örtliche Vorschriften, die Blätter der Hersteller und die Fachkraft für Arbeitssicherheit gehen vor.",
+}
