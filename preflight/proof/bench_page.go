@@ -39,7 +39,7 @@ func (b *bench) benchPages() []*sheet.Figure {
 	const left, gutter = 74.0, 6.0
 	watchFig := b.watchTable(m.wide() - left - gutter)
 	room := base - y - need - 3
-	mapHigh := math.Max(math.Min(room, 74), 34)
+	mapHigh := math.Max(math.Min(room-4, 74), 34)
 	mapFig := b.benchMap(left, mapHigh)
 	f.Place(mapFig, x, y)
 	f.Place(watchFig, x+left+gutter, y)

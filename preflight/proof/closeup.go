@@ -166,7 +166,7 @@ func (a *art) narrowest(l look) float64 {
 	best, deg := math.Inf(1), 0.0
 	for d := 0; d < 180; d += 5 {
 		s, c := math.Sincos(float64(d) * math.Pi / 180)
-		if w := ray(c, s) + ray(-c, -s); w < best*0.97 { // level (round) shapes stay at 0
+		if w := ray(c, s) + ray(-c, -s); w < best*0.85 { // round shapes, and those as round as pixels can be, stay at 0
 			best, deg = w, float64(d)
 		}
 	}

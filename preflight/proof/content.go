@@ -135,12 +135,15 @@ func (c *content) card(p *place) card {
 	}
 	k.advice = fmt.Sprintf(advice, safe, c.n.sizeUp(c.widthFor(p)))
 	if pm := m.PlusMinusUM; pm > 0 {
-		lim := m.FailUM
-		if p.verdict == preflight.AtRisk && m.WidthUM+pm >= m.SafeUM {
-			lim = m.SafeUM
+		up := m.FailUM
+		if p.verdict == preflight.AtRisk {
+			up = m.SafeUM
 		}
-		if m.WidthUM-pm < lim && lim <= m.WidthUM+pm {
-			k.extra = fmt.Sprintf(c.w.Straddles, c.n.widthUp(pm))
+		switch {
+		case m.WidthUM+pm >= up:
+			k.extra = fmt.Sprintf(c.w.MayHold, c.n.widthUp(pm))
+		case p.verdict == preflight.AtRisk && m.WidthUM-pm < m.FailUM:
+			k.extra = fmt.Sprintf(c.w.MayFail, c.n.widthUp(pm))
 		}
 	}
 	k.figure, k.caption = c.closeUpOf(look{kind: p.kind, verdict: p.verdict, at: m.At, across: m.AcrossDeg,

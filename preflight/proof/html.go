@@ -78,7 +78,7 @@ func (c *content) headHTML(m *markup, title string) {
 			w, h = 256, max(256*b.Dy()/b.Dx(), 1)
 		}
 		var buf bytes.Buffer
-		enc := png.Encoder{CompressionLevel: png.BestCompression}
+		enc := png.Encoder{CompressionLevel: png.DefaultCompression}
 		if err := enc.Encode(&buf, logo{img}.Pixels(w, h)); err == nil {
 			m.void("img", "class", "logo", "alt", "", "src", "data:image/png;base64,"+base64.StdEncoding.EncodeToString(buf.Bytes()))
 		}

@@ -36,15 +36,24 @@ func TestLook(t *testing.T) {
 	}
 }
 
-// samplesAt builds the proofs that the tests look at, at a resolution.
+// samplesAt builds all the pages that the tests look at, or the one that ONLY
+// names.
 func samplesAt(ppi float64) map[string]*Document {
 	out := map[string]*Document{}
 	only := os.Getenv("ONLY")
-	add := func(name string, build func() *Document) {
+	for name, build := range sampleBuilders(ppi) {
 		if only == "" || only == name {
 			out[name] = build()
 		}
 	}
+	return out
+}
+
+func sampleAt(name string, ppi float64) *Document { return sampleBuilders(ppi)[name]() }
+
+func sampleBuilders(ppi float64) map[string]func() *Document {
+	out := map[string]func() *Document{}
+	add := func(name string, build func() *Document) { out[name] = build }
 	add("crest", func() *Document {
 		e := crest(ppi, true)
 		j := testJob()

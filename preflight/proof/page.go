@@ -322,7 +322,7 @@ func (m *pageMaker) cardFigure(k card, width float64) *sheet.Figure {
 	y = f.Set(sheet.Wrap([]sheet.Span{span(k.head, fontPlace)}, tw-hang, true), x+hang, y+0.35)
 	y = math.Max(y, top+4.6)
 	y = f.Set(sheet.Wrap([]sheet.Span{span(k.effect, fontCard)}, tw, true), x, y)
-	y = f.Write(x, y, tw, span(k.limits, fontCard))
+	y = f.Set(sheet.Wrap([]sheet.Span{span(k.limits, fontCard)}, tw, true), x, y)
 	y = f.Set(sheet.Wrap([]sheet.Span{span(k.advice, fontCardM)}, tw, true), x, y)
 	if k.extra != "" {
 		y = f.Write(x, y, tw, span(k.extra, fontHint))
@@ -405,7 +405,7 @@ func (m *pageMaker) bannerBody(f *sheet.Figure, x, y, base float64) []card {
 		} else if n == 1 {
 			text = fmt.Sprintf(m.w.Further[0], "2")
 		}
-		f.Write(x, base-note+0.6, full, span(text, in(fontHint, inkText)))
+		f.Write(x, y+0.8, full, span(text, in(fontHint, inkText)))
 	}
 	return cards
 }

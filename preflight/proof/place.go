@@ -38,7 +38,8 @@ func classOf(m *preflight.Mark) class { return class{m.Kind, m.Verdict} }
 // places groups the marks of a report into at most twelve places. Up to twelve
 // marks are each their own. Else marks of one class whose boxes, grown by g,
 // touch are joined, g growing by half from 1/50 of the longer side until there
-// are few enough. If a quarter of the side does not do it, the class with most
+// are few enough. A class of single marks that are then spread widely becomes
+// one scattered place. If a quarter of the side does not do it, the class with most
 // groups becomes one scattered place, and so on: there are eight classes.
 func places(r *preflight.Report) []*place {
 	ms := r.Marks
@@ -57,6 +58,7 @@ func places(r *preflight.Report) []*place {
 				break
 			}
 		}
+		groups = scatterWide(r, groups, scattered)
 		for len(groups) > maxPlaces {
 			groups = scatter(ms, groups, scattered)
 		}
@@ -156,6 +158,38 @@ func scatter(ms []preflight.Mark, groups [][]int, done map[class]bool) [][]int {
 			best, most = n[c], c
 		}
 	}
+	return scatterClass(ms, groups, most, done)
+}
+
+// wideHull is the share of the artwork from which on the outline of single
+// marks joined over a distance says no more than "all over": then each gets its
+// own sign.
+const wideHull = 0.12
+
+// scatterWide makes one scattered place of every class in which a group of
+// single marks is spread over more than wideHull of the artwork.
+func scatterWide(r *preflight.Report, groups [][]int, done map[class]bool) [][]int {
+	var wide []class
+	for _, g := range groups {
+		m := &r.Marks[g[0]]
+		if len(g) < 3 || m.Count > 1 {
+			continue
+		}
+		b := newPlace(r.Marks, g).box
+		if (b.X1-b.X0)*(b.Y1-b.Y0) > wideHull*r.Artwork.WidthMM*r.Artwork.HeightMM {
+			wide = append(wide, classOf(m))
+		}
+	}
+	for _, c := range wide {
+		if !done[c] {
+			groups = scatterClass(r.Marks, groups, c, done)
+		}
+	}
+	return groups
+}
+
+// scatterClass makes one group of all groups of a class.
+func scatterClass(ms []preflight.Mark, groups [][]int, most class, done map[class]bool) [][]int {
 	done[most] = true
 	var out [][]int
 	var one []int

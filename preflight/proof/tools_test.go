@@ -49,7 +49,7 @@ func openBrowser(t *testing.T) *browser {
 	}
 	opts := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.ExecPath(path), chromedp.NoSandbox, chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true), chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-sync", true))
-	ctx, cancel := context.WithTimeout(context.Background(), 2*time.Minute)
+	ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute)
 	t.Cleanup(cancel)
 	ctx, cancel = chromedp.NewExecAllocator(ctx, opts...)
 	t.Cleanup(cancel)
@@ -81,13 +81,7 @@ func (b *browser) load(t *testing.T, doc *Document, width int64, dark bool) {
 	require.NoError(t, err)
 	require.NoError(t, doc.HTML(out))
 	require.NoError(t, out.Close())
-	scheme := "light"
-	if dark {
-		scheme = "dark"
-	}
-	_, err = chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
-		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
-	require.NoError(t, err)
+	b.scheme(t, dark)
 	require.NoError(t, chromedp.Do(b.ctx, chromedp.EmulateViewport(width, 900), chromedp.Navigate("file://"+file)))
 	run[bool](t, b, `document.fonts.ready.then(() => true)`)
 }
@@ -98,4 +92,16 @@ func run[T any](t *testing.T, b *browser, js string) T {
 	v, err := chromedp.Run(b.ctx, chromedp.Evaluate[T](js, chromedp.EvalAwaitPromise))
 	require.NoError(t, err)
 	return v
+}
+
+// scheme asks for light or dark pages.
+func (b *browser) scheme(t *testing.T, dark bool) {
+	t.Helper()
+	scheme := "light"
+	if dark {
+		scheme = "dark"
+	}
+	_, err := chromedp.Call(b.ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{
+		Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: scheme}}})
+	require.NoError(t, err)
 }

@@ -17,10 +17,13 @@ const (
 // reduction returns the scale at which an artwork of w x h fits into a box: 1
 // if it can, else the largest of 1/2, 1/5, 1/10 of ISO 5455, else whatever fits.
 func reduction(w, h, maxW, maxH float64) float64 {
+	rulerRoom := 8.0
 	for _, s := range []float64{1, 0.5, 0.2, 0.1} {
 		if w*s <= maxW+1e-9 && h*s <= maxH+1e-9 {
 			return s
 		}
+		maxH += rulerRoom // a reduced artwork has no ruler below it
+		rulerRoom = 0
 	}
 	return math.Min(maxW/w, maxH/h)
 }

@@ -75,7 +75,7 @@ type wording struct {
 	Limits                 string // fail, safe
 	Advice                 byKind // safe, size
 	AdvicePattern          string // safe, size
-	Straddles              string // plus-minus
+	MayHold, MayFail       string // plus-minus
 	Larger, Smaller        string // factor
 	AtSize                 string
 	CloseUpAlt             string // letter, head

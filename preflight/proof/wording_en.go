@@ -72,7 +72,8 @@ var english = wording{
 	Advice: byKind{"Thicken to %s, or carve the whole at %s wide.", "Enlarge to %s, or carve the whole at %s wide.",
 		"Widen the gap to %s, or carve the whole at %s wide.", "Enlarge the white to %s, or carve the whole at %s wide."},
 	AdvicePattern: "Use a coarser dot pattern, no dot under %s, or carve the whole at %s wide.",
-	Straddles:     "Measured to within ±%s: it may be on the other side of the limit. A finer file would settle it.",
+	MayHold:       "Measured to ±%s, so it may just come out: a finer file would settle it.",
+	MayFail:       "Measured to ±%s, so it may not come out at all: a finer file would settle it.",
 	Larger:        "drawn %s times larger",
 	Smaller:       "drawn at %s its size",
 	AtSize:        "drawn at its true size",
@@ -80,7 +81,7 @@ var english = wording{
 
 	PlotTitle: "The smallest of each, against what the film holds",
 	Lost:      "lost", MayLost: "may be lost", HoldsZone: "holds",
-	NoneFound: "none in this artwork",
+	NoneFound: "none",
 	PlotAlt:   "The smallest of each kind, against what the film holds.",
 	PlotRow:   "%s: %s; under %s is lost, %s is safe.",
 

@@ -42,7 +42,7 @@ func PDF(w io.Writer, pages []*Figure, about About) error {
 	for wt := range weights {
 		doc.AddUTF8FontFromBytes(family(Weight(wt)), "", weights[wt].data)
 	}
-	p := pdf{doc: doc}
+	p := pdf{doc: doc, widths: map[int]bool{}}
 	for _, f := range pages {
 		doc.AddPageFormat("P", size(f))
 		p.draw(f.Items)
@@ -55,6 +55,7 @@ func family(w Weight) string { return "go" + weights[w].css }
 type pdf struct {
 	doc    *fpdf.Fpdf
 	images int
+	widths map[int]bool // of the images, in pixels
 }
 
 func (p *pdf) draw(items []Item) {
@@ -132,7 +133,14 @@ func (p *pdf) text(t Text) {
 }
 
 func (p *pdf) picture(it Picture) {
-	b, _, _ := encode(it)
+	// The library orders images by their width, and equals as a map happens to
+	// give them: a pixel less keeps every width unique and the file the same.
+	w := pictureWidth(it)
+	for p.widths[w] && w > 1 {
+		w--
+	}
+	p.widths[w] = true
+	b := encode(it, w)
 	p.images++
 	name := fmt.Sprintf("picture %d", p.images)
 	opt := fpdf.ImageOptions{ImageType: "PNG"}
@@ -140,16 +148,19 @@ func (p *pdf) picture(it Picture) {
 	p.doc.ImageOptions(name, it.X, it.Y, it.W, it.H, false, opt, 0, "")
 }
 
-// encode returns a picture as PNG at the finest useful resolution, and its
-// size in pixels.
-func encode(it Picture) (data []byte, w, h int) {
-	w = min(it.Source.Finest(), int(math.Ceil(it.W/25.4*picturePPI)))
-	w = max(w, 1)
-	h = max(int(math.Round(float64(w)*it.H/it.W)), 1)
+// pictureWidth is how many pixels wide a picture is embedded: the finest useful
+// resolution.
+func pictureWidth(it Picture) int {
+	return max(min(it.Source.Finest(), int(math.Ceil(it.W/25.4*picturePPI))), 1)
+}
+
+// encode returns a picture as PNG, w pixels wide.
+func encode(it Picture, w int) []byte {
+	h := max(int(math.Round(float64(w)*it.H/it.W)), 1)
 	var b bytes.Buffer
-	enc := png.Encoder{CompressionLevel: png.BestCompression}
+	enc := png.Encoder{CompressionLevel: png.DefaultCompression}
 	if err := enc.Encode(&b, it.Source.Pixels(w, h)); err != nil {
 		panic("sheet: " + err.Error()) // a buffer takes everything, and a palette is at most 256
 	}
-	return b.Bytes(), w, h
+	return b.Bytes()
 }

@@ -39,7 +39,7 @@ func (f *Figure) PNG(w io.Writer, ppi float64) error {
 // 11.3.4.3) in pixels a metre.
 func WritePNG(w io.Writer, img image.Image, ppi float64) error {
 	var b bytes.Buffer
-	enc := png.Encoder{CompressionLevel: png.BestCompression}
+	enc := png.Encoder{CompressionLevel: png.DefaultCompression}
 	if err := enc.Encode(&b, img); err != nil {
 		return err
 	}

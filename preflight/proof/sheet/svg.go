@@ -117,7 +117,7 @@ func (s *svg) draw(items []Item) {
 		case Text:
 			s.text(it)
 		case Picture:
-			b, _, _ := encode(it)
+			b := encode(it, pictureWidth(it))
 			fmt.Fprintf(s.b, `<image x="%s" y="%s" width="%s" height="%s" preserveAspectRatio="none" href="data:image/png;base64,%s"/>`,
 				num(it.X), num(it.Y), num(it.W), num(it.H), base64.StdEncoding.EncodeToString(b))
 		case Clip:
