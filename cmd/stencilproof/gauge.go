@@ -241,5 +241,6 @@ record
                 the old limits stay in the file as history
 
   stencilproof gauge print --film "3 mil" --dpi 1200 --out gauge.tif
-  stencilproof gauge record --film "3 mil" --whole-dots 1200 --line 7 --dot 5 --strip 9 --island 6
+  stencilproof gauge record --film "3 mil" --whole-dots 1200
+                            --line 7 --dot 5 --strip 9 --island 6
 `

@@ -128,7 +128,7 @@ func grit(n *preflight.Note) string {
 		text += ". "
 	case v["slow"] > 0:
 		text = fmt.Sprintf("%s enters every opening, but %s slowly: under half of it is open to the mean grain (%s um). ",
-			name, count(int(v["slow"]), "one is carved", "are carved"), plain(v["mean_um"]))
+			name, count(int(v["slow"]), "is carved", "are carved"), plain(v["mean_um"]))
 	default:
 		text = fmt.Sprintf("%s enters every opening freely. ", name)
 	}
