@@ -112,9 +112,33 @@ func (j *judge) group(arcs []arc) {
 			take(j.spurOf(c))
 		}
 	}
-	if f != nil {
+	if f != nil && j.walled(f) {
 		j.out.features = append(j.out.features, *f)
 	}
+}
+
+// crumbWidth is the width in pixels under which a thin part must have walls.
+const crumbWidth = 0.8
+
+// walled tells a thin part from a break in a hairline of the other side. A line
+// of less than half a pixel is crumbs in the file, and between two crumbs lies
+// what looks like a gap narrower than a pixel; but the sides of a real one reach
+// solid close by, and those of a break nowhere get past the hairline's own
+// coverage. The hairline itself is measured, and told, as what it is.
+func (j *judge) walled(f *Feature) bool {
+	if f.Width >= crumbWidth || f.Across == (Point{}) {
+		return true
+	}
+	for _, side := range [2]float64{1, -1} {
+		least := 1.0
+		for t := 0.0; t <= f.Width/2+1.5; t += 0.25 {
+			least = math.Min(least, j.shape.Sample(along(f.At, f.Across, side*t)))
+		}
+		if least > 0.25 {
+			return false
+		}
+	}
+	return true
 }
 
 func (b Box) join(c Box) Box {
