@@ -97,7 +97,7 @@ func (b *bench) benchHTML() string {
 	if len(b.job.Films) > 0 {
 		m.open("section", "class", "strip")
 		m.svg(b.w.stripFigure(b.job.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, 184), sheet.SVGOptions{Class: "pic wide"})
-		m.svg(b.w.stripFigure(b.job.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, 96), sheet.SVGOptions{Class: "pic narrow"})
+		m.svg(b.w.stripFigure(b.job.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, narrowFigure), sheet.SVGOptions{Class: "pic narrow"})
 		m.close(1)
 	}
 	m.open("footer", "class", "judged")

@@ -128,11 +128,19 @@ func (c *content) proofHTML() string {
 	banner := c.art.widthM/c.art.height > bannerRatio
 	shape := "cols"
 	if banner {
-		shape = "cols banner"
+		shape += " banner"
+	}
+	if len(c.cards) > onPageOne {
+		shape += " many"
 	}
 	m.open("div", "class", shape)
 	m.open("div", "class", "left")
-	c.artworkHTML(m, banner)
+	if banner { // squeezed to a telephone's width, its words would be too small
+		c.artworkHTML(m, "artwork wide", c.paperOf().wide())
+		c.artworkHTML(m, "artwork narrow", narrowFigure)
+	} else {
+		c.artworkHTML(m, "artwork", narrowFigure)
+	}
 	if len(c.places) > 0 {
 		c.mapHTML(m, banner)
 	}
@@ -173,17 +181,16 @@ func verdictClass(v preflight.Verdict) string {
 	return [...]string{preflight.Holds: "holds", preflight.AtRisk: "risk", preflight.Fails: "fails"}[v]
 }
 
-func (c *content) artworkHTML(m *markup, banner bool) {
-	maxW, maxH := 86.0, 74.0
-	if banner {
-		maxW = c.paperOf().wide()
-	}
-	f, scale := c.artworkFigure(maxW, maxH)
+// narrowFigure is the width in millimetres of figures that a telephone shows.
+const narrowFigure = 86.0
+
+func (c *content) artworkHTML(m *markup, class string, maxW float64) {
+	f, scale := c.artworkFigure(maxW, 74)
 	head, hint := c.w.TrueSize, fmt.Sprintf(c.w.RulerHint, c.cardLength())
 	if scale != 1 {
 		head, hint = fmt.Sprintf(c.w.Reduced, c.fraction(scale)), c.w.CardHint
 	}
-	m.open("section", "class", "artwork")
+	m.open("section", "class", class)
 	m.el("h2", head)
 	m.el("p", c.w.BlackCarved, "class", "carved")
 	m.open("figure")
@@ -193,16 +200,20 @@ func (c *content) artworkHTML(m *markup, banner bool) {
 }
 
 func (c *content) mapHTML(m *markup, banner bool) {
-	width, high := 86.0, 110.0
-	if banner {
-		width, high = c.paperOf().wide(), 90
-	}
-	f := mapFigure(c.art, c.places, c.r.Marks, width, high)
-	f.Alt = c.mapAlt()
 	m.open("section", "class", "map")
 	m.el("h2", c.w.Where)
 	m.open("figure")
-	m.svg(f, sheet.SVGOptions{Class: "pic"})
+	draw := func(class string, width, high float64) {
+		f := mapFigure(c.art, c.places, c.r.Marks, width, high)
+		f.Alt = c.mapAlt()
+		m.svg(f, sheet.SVGOptions{Class: class})
+	}
+	if banner {
+		draw("pic wide", c.paperOf().wide(), 90)
+		draw("pic narrow", narrowFigure, 90)
+	} else {
+		draw("pic", narrowFigure, 110)
+	}
 	m.open("figcaption", "class", "key")
 	fails, risk := c.split()
 	for _, e := range []struct {

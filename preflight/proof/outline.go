@@ -35,10 +35,6 @@ type rect struct{ x0, y0, x1, y1 float64 }
 
 func (r rect) area() float64 { return (r.x1 - r.x0) * (r.y1 - r.y0) }
 
-func (r rect) contains(o rect) bool {
-	return r.x0 <= o.x0 && r.y0 <= o.y0 && r.x1 >= o.x1 && r.y1 >= o.y1
-}
-
 func bounds(pts []sheet.Pt) rect {
 	r := rect{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 	for _, p := range pts {

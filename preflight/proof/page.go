@@ -182,13 +182,25 @@ func (m *pageMaker) verdictBlock(f *sheet.Figure, x, y float64) float64 {
 	return f.Set(lines, x+side+3, y)
 }
 
+// mapRoom is the height that the map needs with its heading and key, and with
+// the words around the artwork above it.
+const mapRoom = 92.0
+
 // body draws the columns of a page with places, returns the cards for which
 // there was no room.
 func (m *pageMaker) body(f *sheet.Figure, x, y, base float64) []card {
 	if m.art.widthM/m.art.height > bannerRatio {
 		return m.bannerBody(f, x, y, base)
 	}
-	ly := m.trueSize(f, x, y, m.left, math.Min(74, (base-y)*0.42))
+	high := math.Min(74, (base-y)*0.42)
+	if _, s := m.artworkFigure(m.left, high); s < 1 {
+		// reduced anyway: leave the map the room it needs
+		for fig, _ := m.artworkFigure(m.left, high); high > 20 && fig.H > base-y-mapRoom; {
+			high *= 0.9
+			fig, _ = m.artworkFigure(m.left, high)
+		}
+	}
+	ly := m.trueSize(f, x, y, m.left, high)
 	m.whereToLook(f, x, ly+2.6, m.left, base)
 	rx := x + m.left + m.gutter
 	rest := m.column(f, rx, y, m.right, base, m.cards)

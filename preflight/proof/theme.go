@@ -57,7 +57,6 @@ var (
 	fontHint      = sheet.Font{Weight: sheet.Regular, Pt: 7, Ink: inkSecond}
 	fontHintB     = sheet.Font{Weight: sheet.Bold, Pt: 7, Ink: inkSecond}
 	fontLetter    = sheet.Font{Weight: sheet.Bold, Pt: 10.5}
-	fontLetterS   = sheet.Font{Weight: sheet.Bold, Pt: 8.6}
 	fontDimension = sheet.Font{Weight: sheet.Bold, Pt: 9}
 	fontTick      = sheet.Font{Weight: sheet.Regular, Pt: 7, Ink: inkText}
 	fontTickB     = sheet.Font{Weight: sheet.Bold, Pt: 7, Ink: inkText}

@@ -72,7 +72,7 @@ var german = wording{
 		"Zu eng, um zu stehen: Das Schwarz beider Seiten läuft zusammen.", "Zu klein, um zu stehen: Der Fleck wird mit ausgraviert."},
 	RiskEffect: byKind{"Kommt vielleicht mit Unterbrechungen.", "Fehlt vielleicht.",
 		"Bricht vielleicht weg, dann läuft das Schwarz beider Seiten zusammen.", "Wird vielleicht mit ausgraviert."},
-	Limits: "Unter %s verloren; %s ist sicher.",
+	Limits: "Unter" + nbsp + "%s" + nbsp + "verloren; %s" + nbsp + "ist" + nbsp + "sicher.",
 	Advice: byKind{"Auf %s verstärken oder das Ganze %s breit gravieren.", "Auf %s vergrößern oder das Ganze %s breit gravieren.",
 		"Lücke auf %s weiten oder das Ganze %s breit gravieren.", "Weiß auf %s vergrößern oder das Ganze %s breit gravieren."},
 	AdvicePattern: "Ein gröberes Punktmuster nehmen, keinen Punkt unter %s, oder das Ganze %s breit gravieren.",

@@ -68,7 +68,7 @@ var english = wording{
 		"Too narrow to stay: the black on both sides will run together.", "Too small to stay: the spot will fill in, carved solid."},
 	RiskEffect: byKind{"May come out broken in places.", "May be missing.",
 		"May break away, so the black on both sides runs together.", "May fill in, carved solid."},
-	Limits: "Under %s is lost; %s is safe.",
+	Limits: "Under" + nbsp + "%s" + nbsp + "is" + nbsp + "lost; %s" + nbsp + "is" + nbsp + "safe.",
 	Advice: byKind{"Thicken to %s, or carve the whole at %s wide.", "Enlarge to %s, or carve the whole at %s wide.",
 		"Widen the gap to %s, or carve the whole at %s wide.", "Enlarge the white to %s, or carve the whole at %s wide."},
 	AdvicePattern: "Use a coarser dot pattern, no dot under %s, or carve the whole at %s wide.",

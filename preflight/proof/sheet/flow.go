@@ -34,6 +34,9 @@ func Wrap(spans []Span, width float64, balance bool) []Line {
 		return lines
 	}
 	lo, hi := width/2, width
+	for _, w := range words { // never narrower than a word, which would be cut
+		lo = math.Max(lo, math.Min(w.width(), width))
+	}
 	for i := 0; i < 12; i++ {
 		mid := (lo + hi) / 2
 		if len(fill(words, mid)) > len(lines) {
