@@ -446,7 +446,7 @@ func (c *content) notes() []string {
 func (c *content) judged() string {
 	t := c.n.thickness(c.r.Film.ThicknessUM)
 	s := fmt.Sprintf(c.w.JudgedFilm, t)
-	if name := sheet.Plain(c.r.Film.Name); name != "" && !strings.EqualFold(strings.ReplaceAll(name, " ", nbsp), t) {
+	if name := sheet.Plain(c.r.Film.Name); name != "" && !strings.EqualFold(strings.ReplaceAll(name, " ", nbsp), strings.Replace(t, c.w.Decimal+"0"+nbsp, nbsp, 1)) {
 		s = fmt.Sprintf(c.w.JudgedFilmNamed, t, strings.ReplaceAll(name, " ", nbsp))
 	}
 	s += " " + fmt.Sprintf(c.w.JudgedFile, strconv.Itoa(int(math.Round(c.r.Artwork.PxPerInch))))

@@ -126,6 +126,9 @@ func TestRulerInPDF(t *testing.T) {
 		}
 	}
 	assert.Equal(t, 1, found, "one line of 85.6 mm")
+	file := filepath.Join(t.TempDir(), "p.pdf")
+	require.NoError(t, os.WriteFile(file, b.Bytes(), 0o644))
+	assert.InDelta(t, 70, rulerTenToEighty(t, file), 0.1)
 	for _, x := range d.Pages[0].Boxes {
 		switch x.Role {
 		case "ruler":
@@ -258,4 +261,21 @@ func TestPNGTellsItsSize(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, [2]int{1654, 2339}, [2]int{img.Bounds().Dx(), img.Bounds().Dy()})
 	assert.Error(t, d.PNGPage(io.Discard, 1))
+}
+
+// rulerTenToEighty measures from the ruler's number 10 to its number 80 in a
+// PDF, in millimetres, by where pdftotext sees them.
+func rulerTenToEighty(t *testing.T, file string) float64 {
+	out, err := exec.Command(needTool(t, "pdftotext"), "-bbox", file, "-").Output()
+	require.NoError(t, err)
+	mid := map[string]float64{}
+	for _, m := range regexp.MustCompile(`xMin="([\d.]+)" yMin="[\d.]+" xMax="([\d.]+)" yMax="[\d.]+">(10|80)<`).FindAllStringSubmatch(string(out), -1) {
+		a, _ := strconv.ParseFloat(m[1], 64)
+		z, _ := strconv.ParseFloat(m[2], 64)
+		if _, ok := mid[m[3]]; !ok {
+			mid[m[3]] = (a + z) / 2
+		}
+	}
+	require.Len(t, mid, 2)
+	return (mid["80"] - mid["10"]) * 25.4 / 72
 }
