@@ -17,18 +17,19 @@ const gridLimit = 5
 // make a neck.
 const speckArea = 4
 
-// scene is the artwork on one grid.
+// scene is the artwork on one grid: one plane, which is the film first and then,
+// turned over in place, the ink.
 type scene struct {
-	k    *Ink
-	g    *grid
-	ink  *Bits
-	film *Bits
-	// pieces after the specks are gone
-	inks, films *Pieces
-	specks      []Speck
+	k      *Ink
+	g      *grid
+	film   bool
+	plane  *Bits
+	pieces *Pieces // of plane
+	specks []Speck
 }
 
-// lay puts the artwork on the grid on which limit px spans gridLimit pixels or more.
+// lay puts the film of the artwork on the grid on which limit px spans
+// gridLimit pixels or more, without the specks of either side.
 func lay(k *Ink, limit, margin float64) *scene {
 	up, down := 1, 1
 	if limit < gridLimit {
@@ -39,20 +40,25 @@ func lay(k *Ink, limit, margin float64) *scene {
 	s := &scene{k: k}
 	pad := int(math.Ceil(margin*float64(up)/float64(down)*strongDisc/2)) + 3
 	s.g = newGrid(k.W, k.H, up, down, pad)
-	s.ink = s.g.cut(k)
-	s.inks = s.drop(s.ink, true, false)
-	s.film = s.ink.Clone()
-	s.film.Complement()
-	s.films = s.drop(s.film, false, true)
-	s.ink = s.film.Clone()
-	s.ink.Complement()
-	s.inks = Label(s.ink, true)
+	s.plane = s.g.cut(k)
+	s.drop()
+	s.plane.Complement()
+	s.film = true
+	s.pieces = s.drop()
 	return s
 }
 
-// drop takes the specks off a plane and returns its pieces as they were.
-func (s *scene) drop(b *Bits, eight, film bool) *Pieces {
-	p := Label(b, eight)
+// turn makes the plane the ink.
+func (s *scene) turn() {
+	s.pieces = nil
+	s.plane.Complement()
+	s.film = false
+	s.pieces = Label(s.plane, true)
+}
+
+// drop takes the specks off the plane and returns its pieces.
+func (s *scene) drop() *Pieces {
+	p := Label(s.plane, !s.film)
 	limit := speckArea * s.g.up * s.g.up
 	if s.g.down > 1 {
 		limit = 1
@@ -64,14 +70,14 @@ func (s *scene) drop(b *Bits, eight, film bool) *Pieces {
 		ok[i] = c.Area >= limit
 		if !ok[i] {
 			any = true
-			s.specks = append(s.specks, Speck{Film: film, Area: float64(c.Area) / (s.g.scale() * s.g.scale()), Box: s.box(c)})
+			s.specks = append(s.specks, Speck{Film: s.film, Area: float64(c.Area) / (s.g.scale() * s.g.scale()), Box: s.box(c)})
 		}
 	}
 	if !any {
 		return p
 	}
-	p.keep(b, ok)
-	return Label(b, eight)
+	p.keep(s.plane, ok)
+	return Label(s.plane, !s.film)
 }
 
 // box returns a piece's box in pixels of the artwork.
@@ -89,10 +95,11 @@ func Measure(k *Ink, req Request) *Result {
 	line, strip := req.Safe[Line], req.Safe[Strip]
 	s := lay(k, math.Min(line, strip), math.Max(line, strip))
 	res.Specks = s.specks
-	dots, notDot := s.dots(req.Safe[Dot])
 	isles := s.islands(req.Safe[Island])
-	ink := s.part(false, line, line, notDot)
-	film := s.part(true, strip, strip, nil)
+	film := s.part(strip, strip, nil)
+	s.turn()
+	dots, notDot := s.dots(req.Safe[Dot])
+	ink := s.part(line, line, notDot)
 	res.Tips = append(ink.tips, film.tips...)
 	for _, list := range [][]Feature{ink.features, dots.list, film.features, isles.list} {
 		for _, f := range list {
@@ -115,7 +122,7 @@ func Measure(k *Ink, req Request) *Result {
 	res.Finest[Island] = isles.finest
 	for _, kind := range []Kind{Line, Strip} {
 		if !res.Finest[kind].Found {
-			res.Finest[kind] = s.finest(kind, req.Safe[kind])
+			res.Finest[kind] = finest(k, kind, req.Safe[kind])
 		}
 	}
 	return res
@@ -131,13 +138,16 @@ func (f *Finest) take(m Feature) {
 // under the limit: with discs half as large again each time, on grids that grow
 // coarser with them, until something is proposed. The widths are measured, so
 // no finer steps are needed. Each step costs less than the last.
-func (s *scene) finest(kind Kind, limit float64) (f Finest) {
-	top := float64(min(s.k.W, s.k.H)) / 2
+func finest(k *Ink, kind Kind, limit float64) (f Finest) {
+	top := float64(min(k.W, k.H)) / 2
 	for d := limit * 1.5; d < top; d *= 1.5 {
-		n := lay(s.k, d, d)
-		_, notDot := n.dots(0)
-		p := n.part(kind == Strip, d, limit, notDot)
-		for _, m := range p.features {
+		s := lay(k, d, d)
+		var notDot []bool
+		if kind == Line {
+			s.turn()
+			_, notDot = s.dots(0)
+		}
+		for _, m := range s.part(d, limit, notDot).features {
 			f.take(m)
 		}
 		if f.Found {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"runtime"
 	"sync"
+	"sync/atomic"
 )
 
 // disc is a Euclidean disc on the pixel grid: the pixels whose centre lies
@@ -38,6 +39,32 @@ func bands(h int, fn func(y0, y1 int)) {
 	var wg sync.WaitGroup
 	for i := range n {
 		wg.Go(func() { fn(h*i/n, h*(i+1)/n) })
+	}
+	wg.Wait()
+}
+
+// inParallel runs fn for 0 up to n, each once, on all processors. fn must write
+// only what is its own.
+func inParallel(n int, fn func(i int)) {
+	workers := min(runtime.GOMAXPROCS(0), n)
+	if workers <= 1 {
+		for i := range n {
+			fn(i)
+		}
+		return
+	}
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range workers {
+		wg.Go(func() {
+			for {
+				i := int(next.Add(1)) - 1
+				if i >= n {
+					return
+				}
+				fn(i)
+			}
+		})
 	}
 	wg.Wait()
 }

@@ -21,23 +21,21 @@ type thinParts struct {
 	tips     []Tip
 }
 
-// part finds the lines (or strips, when film) that a disc of limit px does not
-// fit, and measures them. spur is the shortest spur to judge, in pixels.
-func (s *scene) part(film bool, limit, spur float64, notDot []bool) *thinParts {
-	p := &partition{g: s.g, film: film, d: limit * s.g.scale(), shape: s.ink, pieces: s.inks}
-	if film {
-		p.shape, p.pieces = s.film, s.films
-	}
+// part finds the lines (or strips, when the plane is the film) that a disc of
+// limit px does not fit, and measures them. spur is the shortest spur to judge,
+// in pixels; notDot tells by piece of ink which are no dots.
+func (s *scene) part(limit, spur float64, notDot []bool) *thinParts {
+	p := &partition{g: s.g, film: s.film, d: limit * s.g.scale(), shape: s.plane, pieces: s.pieces}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
 	for i := range p.skip {
 		// Dots and islands that no disc fits are judged as wholes alone; in
 		// those that one fits, narrow places are looked for as anywhere.
-		p.skip[i] = !p.hasE[i] && (film || !notDot[i])
+		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
 	p.takeApart(tipReach * spur * s.g.scale())
-	j := &judge{s: s, p: p, limit: limit, spur: spur, shape: Shape{Ink: s.k, Film: film}, kind: Line}
-	if film {
+	j := &judge{s: s, p: p, limit: limit, spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line}
+	if s.film {
 		j.kind = Strip
 	}
 	return j.all()
@@ -60,14 +58,27 @@ func (j *judge) all() *thinParts {
 	for _, t := range j.p.tips {
 		j.reach[t.pixel] = t.reach / j.s.g.scale()
 	}
+	// Each group by itself, in parallel, gathered in their order.
+	var groups [][]arc
 	arcs := j.p.arcs
 	for a := 0; a < len(arcs); {
 		b := a + 1
 		for b < len(arcs) && arcs[b].group == arcs[a].group {
 			b++
 		}
-		j.group(arcs[a:b])
+		groups = append(groups, arcs[a:b])
 		a = b
+	}
+	outs := make([]thinParts, len(groups))
+	inParallel(len(groups), func(i int) {
+		one := *j
+		one.out = thinParts{}
+		one.group(groups[i])
+		outs[i] = one.out
+	})
+	for _, o := range outs {
+		j.out.features = append(j.out.features, o.features...)
+		j.out.tips = append(j.out.tips, o.tips...)
 	}
 	return &j.out
 }

@@ -61,12 +61,26 @@ func rowRuns(list []run, row []uint64, y int32) []run {
 	return list
 }
 
+// countRuns returns how many runs the rows of b have: set pixels with a clear
+// one on their left.
+func countRuns(b *Bits) (n int) {
+	for y := range b.H {
+		carry := uint64(0)
+		for _, w := range b.Row(y) {
+			n += bits.OnesCount64(w &^ (w<<1 | carry))
+			carry = w >> 63
+		}
+	}
+	return n
+}
+
 // Label finds the connected pieces of b by runs and union-find (Wu, Otoo,
 // Suzuki, Pattern Anal. Appl. 2009), 8-connected when eight, else 4-connected.
 // Cost: one pass over the words, and a few steps a run.
 func Label(b *Bits, eight bool) *Pieces {
-	p := &Pieces{rows: make([]int32, b.H+1)}
-	var parent []int32
+	n := countRuns(b)
+	p := &Pieces{rows: make([]int32, b.H+1), runs: make([]run, 0, n)}
+	parent := make([]int32, 0, n)
 	find := func(i int32) int32 {
 		for parent[i] != i {
 			parent[i] = parent[parent[i]]
@@ -80,8 +94,8 @@ func Label(b *Bits, eight bool) *Pieces {
 	}
 	// Euler's number of a piece is its runs less the touches between runs of
 	// neighbouring rows; one less it is the number of holes.
-	var touches []int32 // by run, touches with the row above
-	var shared []int32  // by run, pixel sides shared with the row above
+	touches := make([]int32, 0, n) // by run, touches with the row above
+	shared := make([]int32, 0, n)  // by run, pixel sides shared with the row above
 	for y := 0; y < b.H; y++ {
 		first := int32(len(p.runs))
 		p.rows[y] = first

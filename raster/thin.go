@@ -125,19 +125,20 @@ func (p *partition) takeApart(reach float64) {
 	// as a single pixel, must not be thinned to nothing: they are left out.
 	p.findTips(reach)
 	s := p.shape.Clone()
-	pin := p.e.Clone()
-	for _, t := range p.tips {
-		pin.Set(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
-	}
 	ok := make([]bool, len(p.pieces.List))
 	for i := range ok {
 		ok[i] = !p.skip[i]
 	}
 	p.pieces.keep(s, ok)
-	for i, w := range s.Words {
-		pin.Words[i] &= w
+	// E and the tips are held. (A piece left out has neither.)
+	pin := p.e
+	for _, t := range p.tips {
+		pin.Set(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
 	}
 	thin(s, pin, !p.film)
+	for _, t := range p.tips {
+		pin.Clear(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
+	}
 	for i := range s.Words {
 		s.Words[i] &^= p.e.Words[i]
 	}

@@ -25,7 +25,7 @@ type ranked struct {
 // measureInOrder measures pieces from the least possible width up, until none
 // that remains can be under the limit or the finest yet. keep tells whether the
 // piece, once measured, is of the kind.
-func (s *scene) measureInOrder(kind Kind, list []ranked, pieces *Pieces, limit float64, keep func(i int, b *Blob) bool) (w wholes) {
+func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep func(i int, b *Blob) bool) (w wholes) {
 	sort.Slice(list, func(i, j int) bool {
 		if list[i].least != list[j].least {
 			return list[i].least < list[j].least
@@ -37,8 +37,8 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, pieces *Pieces, limit f
 		if r.least >= limit && w.finest.Found && r.least >= w.finest.Width {
 			break
 		}
-		c := &pieces.List[r.piece]
-		b := s.blob(shape, pieces, r.piece)
+		c := &s.pieces.List[r.piece]
+		b := s.blob(shape, r.piece)
 		// A piece that only the finer grid has (the threads may part one off) is
 		// none of the artwork's.
 		if b.Width <= 0 || !keep(r.piece, &b) {
@@ -56,9 +56,9 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, pieces *Pieces, limit f
 // blob measures a piece on the artwork's own pixels. The threads may have given
 // the piece pixels that it has on the grid alone, so it is entered where its
 // rows are longest.
-func (s *scene) blob(shape Shape, pieces *Pieces, i int) Blob {
-	box := s.box(&pieces.List[i])
-	for long, runs := int32(math.MaxInt32), pieces.runsOf(i); long > 0; {
+func (s *scene) blob(shape Shape, i int) Blob {
+	box := s.box(&s.pieces.List[i])
+	for long, runs := int32(math.MaxInt32), s.pieces.runsOf(i); long > 0; {
 		next := int32(0)
 		for _, r := range runs {
 			n := r.x1 - r.x0
@@ -83,19 +83,19 @@ func (s *scene) blob(shape Shape, pieces *Pieces, i int) Blob {
 	return Blob{}
 }
 
-// dots finds the dots, and tells by piece of ink which are none.
+// dots finds the dots of a plane of ink, and tells by piece of ink which are none.
 func (s *scene) dots(limit float64) (w wholes, notDot []bool) {
-	notDot = make([]bool, len(s.inks.List))
+	notDot = make([]bool, len(s.pieces.List))
 	var list []ranked
-	for i := range s.inks.List {
+	for i := range s.pieces.List {
 		notDot[i] = true
-		c := &s.inks.List[i]
+		c := &s.pieces.List[i]
 		// A dot is at least a third of its extent wide, and its box no longer
 		// than its extent.
 		long := float64(max(c.X1-c.X0, c.Y1-c.Y0)) / s.g.scale()
 		list = append(list, ranked{i, (long - 1) / dotExtent})
 	}
-	w = s.measureInOrder(Dot, list, s.inks, limit, func(i int, b *Blob) bool {
+	w = s.measureInOrder(Dot, list, limit, func(i int, b *Blob) bool {
 		if b.Extent < dotExtent*b.Disc {
 			notDot[i] = false
 			return true
@@ -105,17 +105,17 @@ func (s *scene) dots(limit float64) (w wholes, notDot []bool) {
 	return w, notDot
 }
 
-// islands finds the enclosed pieces of film.
+// islands finds the enclosed pieces of a plane of film.
 func (s *scene) islands(limit float64) wholes {
-	outside := s.films.At(0, 0)
+	outside := s.pieces.At(0, 0)
 	var list []ranked
-	for i := range s.films.List {
+	for i := range s.pieces.List {
 		if i == outside {
 			continue
 		}
-		c := &s.films.List[i]
+		c := &s.pieces.List[i]
 		// Pixel sides overstate the perimeter, so this understates 4A/P.
 		list = append(list, ranked{i, 4 * float64(c.Area) / float64(c.Cracks) / s.g.scale() * 0.95})
 	}
-	return s.measureInOrder(Island, list, s.films, limit, func(int, *Blob) bool { return true })
+	return s.measureInOrder(Island, list, limit, func(int, *Blob) bool { return true })
 }
