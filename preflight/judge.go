@@ -61,6 +61,14 @@ func Judge(s *Survey, film Film, opt Options) *Report {
 		}
 	}
 	r.Marks = marks
+	// Dust is no feature of its own among the measured, but it is the narrowest
+	// when it counts.
+	for i := range marks {
+		m := &marks[i]
+		if f := &r.Finest[m.Kind]; !f.Found || m.WidthUM < f.WidthUM {
+			*f = Finest{Found: true, WidthUM: m.WidthUM, PlusMinusUM: m.PlusMinusUM, At: m.At}
+		}
+	}
 	r.HoldsFromWidthMM = r.holdsFrom()
 	r.Notes = s.notes(r, opt)
 	for _, check := range opt.Checks {
