@@ -114,7 +114,7 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 				short[i], _ = hann(raw, k.closed, i, 1/k.step)
 			}
 			q := m.waist(short, k, at)
-			q.PlusMinus += 0.7
+			q.PlusMinus += 0.9
 			return q
 		}
 	}

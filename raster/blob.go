@@ -30,6 +30,13 @@ func (s Shape) MeasureBlob(x, y int, box Box) Blob {
 		b.Hydraulic = min(b.Hydraulic, 4*b.Area/b.Perimeter)
 	}
 	b.Extent = extent(loops)
+	if f.grey == nil { // a disc between the teeth of a stair is too small
+		for i, l := range loops {
+			if pts, step := resampled(l, true, 0.5); step > 0 && len(pts) > 12 {
+				loops[i] = loopSmoothed(pts, 1/step)
+			}
+		}
+	}
 	b.Centre, b.Disc = p.largestDisc(loops)
 	b.Width = max(b.Hydraulic, b.Disc)
 	b.PlusMinus = 0.2

@@ -7,47 +7,55 @@ import "math"
 // there uphill in the distance to the contours themselves.
 func (p *piece) largestDisc(loops []loop) (Point, float64) {
 	c := p.deepest()
-	depth := math.Inf(1)
+	depth := math.Inf(1) // squared, as all distances here
 	for _, l := range loops {
 		for i := range l {
-			depth = math.Min(depth, segmentDistance(c, l[i], l[(i+1)%len(l)]))
+			depth = min(depth, segmentDistance2(c, l[i], l[(i+1)%len(l)]))
 		}
 	}
 	if math.IsInf(depth, 1) {
 		return c, 0
 	}
 	// The centre moves by at most a few steps of the deepest pixel's grid, so
-	// only edges within the disc's rim and that can ever be nearest.
+	// only edges near the disc's rim can ever be nearest.
 	span := 2.0 * float64(p.coarse())
+	rim := math.Sqrt(depth) + 2*span + 2
 	var near [][2]Point
 	for _, l := range loops {
 		for i := range l {
 			a, b := l[i], l[(i+1)%len(l)]
-			if dist(c, a) <= depth+2*span+2 {
+			if dx, dy := a.X-c.X, a.Y-c.Y; dx*dx+dy*dy <= rim*rim {
 				near = append(near, [2]Point{a, b})
 			}
 		}
 	}
-	room := func(q Point) float64 {
+	// deeper reports whether q lies deeper than depth, and how deep. The edge
+	// that stopped the last place is asked first.
+	last := 0
+	deeper := func(q Point) (float64, bool) {
 		d := math.Inf(1)
-		for _, s := range near {
-			d = math.Min(d, segmentDistance(q, s[0], s[1]))
-			if d < depth {
-				break
+		for i := range near {
+			j := i + last
+			if j >= len(near) {
+				j -= len(near)
+			}
+			d = min(d, segmentDistance2(q, near[j][0], near[j][1]))
+			if d <= depth+1e-9 {
+				last = j
+				return d, false
 			}
 		}
-		return d
+		return d, true
 	}
 	start := c
-	for step := span / 4; step >= 0.01; {
+	for step := span / 4; step >= 0.02; {
 		better := false
-		for i := 0; i < 8; i++ {
-			sin, cos := math.Sincos(float64(i) * math.Pi / 4)
-			q := Point{c.X + step*cos, c.Y + step*sin}
+		for _, u := range eightWays {
+			q := Point{c.X + step*u.X, c.Y + step*u.Y}
 			if dist(q, start) > span {
 				continue
 			}
-			if d := room(q); d > depth+1e-9 {
+			if d, ok := deeper(q); ok {
 				depth, c, better = d, q, true
 				break
 			}
@@ -56,16 +64,20 @@ func (p *piece) largestDisc(loops []loop) (Point, float64) {
 			step /= 2
 		}
 	}
-	return c, 2 * depth
+	return c, 2 * math.Sqrt(depth)
 }
 
-func segmentDistance(p, a, b Point) float64 {
+var eightWays = [8]Point{{1, 0}, {-1, 0}, {0, 1}, {0, -1}, {0.7, 0.7}, {-0.7, -0.7}, {0.7, -0.7}, {-0.7, 0.7}}
+
+// segmentDistance2 returns the squared distance from p to the segment a b.
+func segmentDistance2(p, a, b Point) float64 {
 	dx, dy := b.X-a.X, b.Y-a.Y
-	t := 0.0
-	if l := dx*dx + dy*dy; l > 0 {
-		t = math.Min(1, math.Max(0, ((p.X-a.X)*dx+(p.Y-a.Y)*dy)/l))
+	px, py := p.X-a.X, p.Y-a.Y
+	if dot := px*dx + py*dy; dot > 0 {
+		t := min(1, dot/(dx*dx+dy*dy))
+		px, py = px-t*dx, py-t*dy
 	}
-	return math.Hypot(p.X-a.X-t*dx, p.Y-a.Y-t*dy)
+	return px*px + py*py
 }
 
 // discWindow is the most pixels the distance map is worked on; a larger piece

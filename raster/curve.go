@@ -109,8 +109,12 @@ func smoothed(pts []Point, weight []float64, closed bool, step, sigma float64) (
 			dir[i] = dir[i-1]
 		}
 	}
-	for i := n - 2; i >= 0; i-- {
-		if dir[i] == (Point{}) {
+	for i := n - 1; i >= 0; i-- {
+		if dir[i] != (Point{}) {
+			continue
+		}
+		dir[i] = Point{1, 0} // no direction anywhere: any will do
+		if i < n-1 {
 			dir[i] = dir[i+1]
 		}
 	}

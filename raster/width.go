@@ -20,7 +20,12 @@ import (
 func (s Shape) MeasureCourse(c Course, safe float64) Profile {
 	f := newSampler(s)
 	m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
-	return m.profile(c)
+	p := m.profile(c)
+	if len(p.Sections) > 0 {
+		// Whatever was taken off, a disc of this size does fit there.
+		p.Width = math.Max(p.Width, math.Max(0, f.roomAt(p.At, p.Width)-1))
+	}
+	return p
 }
 
 // measurer carries what stays the same while one course is measured.
@@ -67,6 +72,9 @@ func (m *measurer) profile(c Course) Profile {
 	}
 	chord, at, dir := m.shortestChord(k)
 	if len(p.Sections) > 0 && !k.sharp && chord > p.Width-noted {
+		return p
+	}
+	if math.IsInf(chord, 1) {
 		return p
 	}
 	w := m.across(at, dir, 30, 2)

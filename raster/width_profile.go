@@ -4,7 +4,7 @@ import "math"
 
 // sameWidth is how far, in pixels, the width may depart from a place's own
 // while its neighbours still count as the same stretch.
-const sameWidth = 0.5
+const sameWidth = 0.3
 
 // greyProfile averages the stations' widths and finds the least.
 //
@@ -63,7 +63,7 @@ func (m *measurer) greyProfile(k *strand) Profile {
 			k.st[at].ok = false
 			continue
 		}
-		sharp := half[at] <= 1.25 || half[at] < 2.25 && walled(light, k, at)
+		sharp := half[at] <= 1.25 || half[at] < 2.25 && walled(light, k, at, 3)
 		if k.straight && sharp {
 			return m.waist(raw, k, at)
 		}
@@ -133,10 +133,11 @@ func sameStretch(v []float64, closed bool, i int, wide, step, same float64) floa
 	return wide
 }
 
-// walled reports whether the width leaps by more than 5 px within 3 px of i: no
-// waist wide enough to average does that, but a short neck between blocks.
-func walled(light []float64, k *strand, i int) bool {
-	d := int(3 / k.step)
+// walled reports whether the width leaps by more than 5 px within the given
+// distance of i: no waist wide enough to average does that in 3 px, but a short
+// neck between blocks.
+func walled(light []float64, k *strand, i int, within float64) bool {
+	d := int(within / k.step)
 	if i-d < 0 || i+d >= len(light) {
 		return false
 	}
@@ -275,7 +276,13 @@ func (m *measurer) rise(raw []float64, k *strand, i int, half, d, here float64) 
 // greyPlusMinus returns the uncertainty of a grey width: 0.03 px for a straight
 // edge, and a share of what was taken off for curvature.
 func (m *measurer) greyPlusMinus(k *strand, at int, off, rise, half float64) float64 {
-	pm := 0.02 + ripple(half) + 0.3*math.Max(off, 0)
+	pm := 0.025 + ripple(half) + 0.4*math.Max(off, 0)
+	if half < math.Max(3, m.safe/2)/2+0.5 { // the width changes close by
+		pm += 0.04
+	}
+	if walled(k.widths(), k, at, 4.5) {
+		pm += 0.12
+	}
 	if k.st[at].crowd {
 		pm += 0.05
 	}

@@ -38,7 +38,9 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 	prev := f.at(p.X, p.Y)
 	passed := prev < 0.5
 	least, leastSum, leastAt := prev, 0.0, 0.0
-	far := reach
+	// A start below half is a line too thin or too blurred for a crossing; how
+	// far it reaches only its own fall can tell.
+	far := math.Max(reach, 8)
 	climbing := passed // below half the start lies only near the ridge
 	for k := 1; ; k++ {
 		t := float64(k) * rayStep

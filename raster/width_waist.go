@@ -46,7 +46,7 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	if math.IsNaN(bottom) {
 		return Profile{}
 	}
-	p := Profile{Width: bottom, PlusMinus: 0.36, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw)}
+	p := Profile{Width: bottom, PlusMinus: 0.5, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw)}
 	l2, ls := side(-1)
 	r2, rs := side(1)
 	if math.IsNaN(l2) || math.IsNaN(r2) || ls < 0.3 || rs < 0.3 {
@@ -74,7 +74,7 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	flat := flatBottom(raw, k, i, 0)
 	added = open * math.Max(0, math.Min(added, flat))
 	p.Width = bottom - added
-	p.PlusMinus = 0.08 + 0.3*(1-open) + math.Max(added, open*math.Min(0.4*slope, flat+0.1)-added)
+	p.PlusMinus = 0.12 + 0.45*(1-open) + 1.1*math.Max(added, open*math.Min(0.4*slope, flat+0.1)-added)
 	p.At = along(p.At, k.dir[i], shift*open)
 	return p
 }
