@@ -19,6 +19,7 @@ import (
 // be measured gives no sections.
 func (s Shape) MeasureCourse(c Course, safe float64) Profile {
 	f := newSampler(s)
+	defer f.window(c.Path, 2*safe+12)()
 	m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
 	p := m.profile(c)
 	if len(p.Sections) > 0 {

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"io"
 	"os"
+	"runtime/debug"
 	"os/signal"
 	"syscall"
 
