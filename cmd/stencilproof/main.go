@@ -7,8 +7,8 @@ import (
 	"errors"
 	"io"
 	"os"
-	"runtime/debug"
 	"os/signal"
+	"runtime/debug"
 	"syscall"
 
 	"github.com/spf13/pflag"
