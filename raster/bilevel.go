@@ -65,6 +65,8 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 		half[i] = sameStretch(light, k.closed, i, whole, k.step, bilevelSame)
 		half[i] = math.Max(half[i], bilevelLeast)
 		average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
+		// Chosen leniently (0.6 of the luck to be expected), then put to the test
+		// below: in waists a stricter choice would miss the place.
 		if s := average[i] + 0.6*luck(float64(n)*k.step, half[i])*bilevelNoise(half[i]); at < 0 || s < score {
 			at, score = i, s
 		}
@@ -139,7 +141,7 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	if _, sd, ok := m.straightHere(k, at, half[at]); ok {
 		p.PlusMinus = math.Max(p.PlusMinus, 2.1*sd+0.03)
 	}
-	off, _ := m.curvature(raw, k, at, half[at])
+	off := m.curvature(raw, k, at, half[at])
 	p.Width -= off
 	return p
 }

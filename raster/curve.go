@@ -6,13 +6,6 @@ import "math"
 // a pixel, for a pixel's own blur is as wide as that; smaller repeats itself.
 const curveStep = 0.5
 
-// curve is a centre line at even steps of about curveStep along its length.
-type curve struct {
-	p, t   []Point // places and unit tangents
-	closed bool
-	step   float64 // exact distance between neighbours
-}
-
 // resampled returns points every step (about want) along pts, and that step.
 // Points in the same place are dropped. A closed line does not repeat its first
 // point. Fewer than two places give those back, with step 0.

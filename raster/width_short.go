@@ -44,9 +44,8 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 			a := half * math.Pi / 180 * float64(i) / float64(turns)
 			sin, cos := math.Sincos(a)
 			d := Point{base.X*cos - base.Y*sin, base.X*sin + base.Y*cos}
-			if st, w := chord(mid, d); w < best-1e-9 {
+			if _, w := chord(mid, d); w < best-1e-9 {
 				best, dir = w, d
-				_ = st
 			}
 		}
 		if math.IsInf(best, 1) {

@@ -37,8 +37,8 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 		}
 		return at2, slope
 	}
-	for d := -2; d <= 2; d++ { // the bottom itself, not the least average
-		if j := i + d; j >= 0 && j < len(raw) && raw[j] < raw[i] {
+	for j, end := max(0, i-2), min(len(raw)-1, i+2); j <= end; j++ {
+		if raw[j] < raw[i] { // the bottom itself, not the least average
 			i = j
 		}
 	}
