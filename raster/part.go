@@ -80,7 +80,8 @@ func (j *judge) all() *thinParts {
 		j.out.features = append(j.out.features, o.features...)
 		j.out.tips = append(j.out.tips, o.tips...)
 	}
-	return &j.out
+	out := j.out // a copy: a pointer into j would keep its planes alive
+	return &out
 }
 
 // group judges arcs that hang together outside E as one feature.
