@@ -74,15 +74,28 @@ func TestGaugeNumbersStay(t *testing.T) {
 func TestGaugeOnWholePixels(t *testing.T) {
 	g := planned(t, "4 mil", 1200, true)
 	px := 25400 / 1200.0
-	for _, s := range g.Steps {
-		for _, step := range s {
+	for _, kind := range []raster.Kind{raster.Line, raster.Strip} {
+		for _, step := range g.Steps[kind] {
 			assert.InDelta(t, math.Round(step.WidthUM/px), step.WidthUM/px, 1e-9)
 		}
 	}
+	// By hand: a disc 5 across takes 21 pixels, one 6 across 32.
+	assert.InDelta(t, 2*math.Sqrt(21/math.Pi), wholeDisc(5), 1e-12)
+	assert.InDelta(t, 2*math.Sqrt(32/math.Pi), wholeDisc(6), 1e-12)
 	k := g.Draw()
 	assert.True(t, k.Bilevel())
 	for _, e := range g.Elements {
-		if e.Wedge || e.Kind == raster.Dot || e.Kind == raster.Island {
+		if e.Wedge {
+			continue
+		}
+		if e.Kind == raster.Dot || e.Kind == raster.Island {
+			n := 0
+			for y := int((e.Box.Y0-0.3)*1000/px) + 1; y < int((e.Box.Y1+0.3)*1000/px); y++ {
+				for x := int((e.Box.X0-0.3)*1000/px) + 1; x < int((e.Box.X1+0.3)*1000/px); x++ {
+					n += is(k.Bits.Get(x, y) == (e.Kind == raster.Dot))
+				}
+			}
+			assert.InDelta(t, math.Pi/4*math.Pow(e.WidthUM/px, 2), float64(n), 1e-6, "%+v", e)
 			continue
 		}
 		// The middle of the bar, crossed: so many pixels, or diagonals of half the

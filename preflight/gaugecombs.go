@@ -184,11 +184,9 @@ func (b *gaugeBoard) between(k raster.Kind, y float64, put func(pen.Path)) {
 	steps := b.g.Steps[k]
 	for i := range len(steps) - 1 {
 		w := math.Sqrt(steps[i].WidthUM * steps[i+1].WidthUM)
-		if b.g.Bilevel {
-			px := b.px * 1000
-			if w = math.Round(w/px) * px; w == steps[i].WidthUM || w == steps[i+1].WidthUM {
-				continue
-			}
+		w, ok := b.g.drawable(k, w)
+		if !ok || w-steps[i].WidthUM < 1e-6 || steps[i+1].WidthUM-w < 1e-6 {
+			continue
 		}
 		b.disc(k, 0, w, (b.column(i)+b.column(i+1))/2, y, put)
 	}
@@ -199,8 +197,12 @@ func (b *gaugeBoard) between(k raster.Kind, y float64, put func(pen.Path)) {
 func (b *gaugeBoard) disc(k raster.Kind, step int, widthUM, x, y float64, put func(pen.Path)) {
 	x, y = b.snap(x), b.snap(y)
 	d := widthUM / 1000
-	if b.g.Bilevel && int(math.Round(d/b.px))%2 == 1 {
-		x, y = x+b.px/2, y+b.px/2
+	if b.g.Bilevel {
+		n := wholeDiscAcross(d / b.px)
+		d = float64(n) * b.px
+		if n%2 == 1 {
+			x, y = x+b.px/2, y+b.px/2
+		}
 	}
 	put(pen.Disc(x, y, d))
 	b.element(GaugeElement{Kind: k, Step: step, WidthUM: widthUM}, x-d/2, y-d/2, x+d/2, y+d/2)

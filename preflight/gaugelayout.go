@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"golang.org/x/image/font/gofont/goregular"
+	"golang.org/x/image/font/gofont/gomedium"
 
 	"stencilproof/raster"
 	"stencilproof/raster/pen"
@@ -42,10 +42,10 @@ type gaugeBoard struct {
 }
 
 // layOut places everything. Lettering, frame and ruler must hold on the film
-// themselves: the lettering's em is 24 times the film's thickness or more, which
-// makes its strokes about 2 t, and the eyes of its letters about 5 t wide.
+// themselves: the lettering's em is 32 times the film's thickness or more, which
+// makes its thinnest strokes about 1.8 t, and the eyes of its letters 4.6 t wide.
 func (g *Gauge) layOut() {
-	face, err := pen.NewFace(goregular.TTF)
+	face, err := pen.NewFace(gomedium.TTF)
 	if err != nil {
 		panic(err) // the font is part of the program
 	}
@@ -57,7 +57,7 @@ func (g *Gauge) layOut() {
 		steps := g.Steps[k]
 		most = math.Max(most, steps[len(steps)-1].WidthUM/1000)
 	}
-	b.em = math.Max(2.4, 24*scale)
+	b.em = math.Max(2.4, 32*scale)
 	b.gap = math.Max(1, 5*scale)
 	strips := g.Steps[raster.Strip]
 	slant := (gaugeBarMM + 2*gaugeBlockMM + strips[len(strips)-1].WidthUM/1000) / math.Sqrt2
@@ -90,7 +90,7 @@ func (g *Gauge) layOut() {
 	for _, s := range g.Steps {
 		columns = max(columns, len(s))
 	}
-	right := b.left + math.Max(float64(columns)*b.pitch, gaugeRulerMM+4*b.em)
+	right := b.left + math.Max(float64(columns)*b.pitch, gaugeRulerMM+b.em)
 	right = math.Max(right, b.left+b.face.Width(b.title(), b.em, b.em*letterSpace))
 	g.WidthMM = b.snap(right + gaugeInnerMM + gaugeFrameMM + gaugeRimMM)
 	g.HeightMM = b.snap(b.y + gaugeInnerMM + gaugeFrameMM + gaugeRimMM)
@@ -100,18 +100,10 @@ func (g *Gauge) layOut() {
 	b.ink(append(outer, inner.Reversed()...))
 }
 
+// title is the film's thickness in micrometres and the dots an inch. No name of
+// the shop's is lettered, for it might not hold on the film.
 func (b *gaugeBoard) title() string {
-	return "GAUGE  " + strings.ToUpper(asciiOnly(b.g.Film.Name)) + "  " + strconv.FormatFloat(b.g.PPI, 'f', -1, 64) + " DPI"
-}
-
-// asciiOnly replaces what the typeface may not have.
-func asciiOnly(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r > '~' {
-			return '-'
-		}
-		return r
-	}, s)
+	return "GAUGE  " + strconv.FormatFloat(b.g.Film.ThicknessUM, 'f', -1, 64) + "  " + strconv.FormatFloat(b.g.PPI, 'f', -1, 64)
 }
 
 // snap moves a length to a whole number of pixels.
@@ -169,9 +161,6 @@ func (b *gaugeBoard) ruler() {
 		if mm%20 == 0 {
 			text := strconv.Itoa(mm)
 			w := b.face.Width(text, b.em, b.em*letterSpace)
-			if mm == gaugeRulerMM {
-				text += " MM"
-			}
 			b.ink(b.face.Text(text, b.em, b.em*letterSpace).Moved(math.Max(x, at+thick/2-w/2), y+thick+3.4+b.gap+0.73*b.em))
 		}
 	}

@@ -87,10 +87,16 @@ func farFromStep(x, apart float64) float64 {
 // where two pixels share it; a dot needs an area that is no speck's, and a
 // shape that its pixels still tell. On whole pixels it takes more of them.
 const (
-	leastBarPx     = 2.0
-	leastDotPx     = 3.0
-	leastWholeBar  = 2.0
-	leastWholeDisc = 6.0
+	leastBarPx       = 2.0
+	leastDotPx       = 3.0
+	leastWholeDiscPx = 4.5
+)
+
+// How near to a limit a width on whole pixels may come, in pixels: as near as
+// the pixels let it be measured, and a little less.
+const (
+	wholeBarClearPx  = 0.2
+	wholeDiscClearPx = 0.35
 )
 
 // The printer's resolution: under 300 nothing is drawn that a film
@@ -109,25 +115,13 @@ func PlanGauge(film Film, ppi float64, bilevel bool) (*Gauge, error) {
 			fmt.Sprintf("give what the printer of your positives has, from %d to %d", gaugeLeastPPI, gaugeMostPPI)}
 	}
 	g := &Gauge{Film: film, PPI: ppi, Bilevel: bilevel}
-	px := 25400 / ppi
 	g.Film.Limits = DefaultFilm(film.Name, film.ThicknessUM).Limits
 	for _, k := range raster.Kinds {
 		l := g.Film.Limits[k]
-		least := leastBarPx
-		switch disc := k == raster.Dot || k == raster.Island; {
-		case bilevel && disc:
-			least = leastWholeDisc
-		case bilevel:
-			least = leastWholeBar
-		case disc:
-			least = leastDotPx
-		}
 		last := 0.0
-		for i, w := range gaugeWidths(l) {
-			if bilevel {
-				w = math.Round(w/px) * px
-			}
-			if w < (least-1e-9)*px || w <= last+1e-9 {
+		for i, want := range gaugeWidths(l) {
+			w, ok := g.drawable(k, want)
+			if !ok || w <= last+1e-9 {
 				continue
 			}
 			last = w
@@ -140,4 +134,65 @@ func PlanGauge(film Film, ppi float64, bilevel bool) (*Gauge, error) {
 	}
 	g.layOut()
 	return g, nil
+}
+
+// drawable returns the width, in micrometres, with which a step is drawn that
+// should be w wide, and whether it is drawn at all. With grey edges it is w. On
+// whole pixels it is the nearest that lies on w's side of both limits and clear
+// of them.
+func (g *Gauge) drawable(k raster.Kind, w float64) (float64, bool) {
+	px := 25400 / g.PPI
+	disc := k == raster.Dot || k == raster.Island
+	least, clear := leastBarPx, wholeBarClearPx
+	if disc {
+		least, clear = leastDotPx, wholeDiscClearPx
+	}
+	if !g.Bilevel {
+		return w, w >= (least-1e-9)*px
+	}
+	if disc {
+		least = leastWholeDiscPx
+	}
+	l := g.Film.Limits[k]
+	best, found := 0.0, false
+	n := int(math.Round(w / px))
+	for _, n := range [3]int{n, n - 1, n + 1} {
+		got := float64(n) * px
+		if disc {
+			got = wholeDisc(n) * px
+		}
+		off := math.Abs(got - w)
+		if got < (least-1e-9)*px || off > 0.8*px || found && off >= math.Abs(best-w) ||
+			l.judge(got) != l.judge(w) || math.Abs(got-l.FailUM) < clear*px || math.Abs(got-l.SafeUM) < clear*px {
+			continue
+		}
+		best, found = got, true
+	}
+	return best, found
+}
+
+// wholeDisc is the diameter, in pixels, of the disc whose area is that of the
+// whole pixels a disc n across takes: those with their centres inside it. Its
+// own centre is a pixel's corner when n is even, a pixel's middle when it is odd.
+func wholeDisc(n int) float64 {
+	count, r := 0, float64(n)/2
+	for y := range n {
+		for x := range n {
+			if math.Hypot(float64(x)+0.5-r, float64(y)+0.5-r) < r {
+				count++
+			}
+		}
+	}
+	return 2 * math.Sqrt(float64(count)/math.Pi)
+}
+
+// wholeDiscAcross is the n whose wholeDisc is d.
+func wholeDiscAcross(d float64) int {
+	n := max(1, int(math.Round(d)))
+	for _, try := range [3]int{n, n - 1, n + 1} {
+		if try > 0 && math.Abs(wholeDisc(try)-d) < 1e-6 {
+			return try
+		}
+	}
+	return n
 }

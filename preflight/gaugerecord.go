@@ -31,7 +31,7 @@ var quarterStep = math.Pow(r20, 0.25)
 
 // Limits turns a reading into limits. For one run, fail is the last step lost
 // (plus a quarter of a step) and safe one step above the first whole one (less
-// a quarter of a step). Several runs widen the pair and never narrow it: the
+// a quarter of a step); on whole pixels it is half a step. Several runs widen the pair and never narrow it: the
 // lowest fail, the highest safe. Errors are of type *Problem.
 func (g *Gauge) Limits(r GaugeReading) (map[raster.Kind]Limit, error) {
 	out := map[raster.Kind]Limit{}
@@ -75,7 +75,12 @@ func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) 
 	if i+1 < len(steps) {
 		next = steps[i+1].WidthUM
 	}
-	return math.Round(10*lost*quarterStep) / 10, math.Round(10*next/quarterStep) / 10, nil
+	fail, safe = lost*quarterStep, next/quarterStep
+	if g.Bilevel {
+		// Whole pixels: midway, for a dot on so few pixels is not measured finer.
+		fail, safe = math.Sqrt(lost*steps[i].WidthUM), math.Sqrt(steps[i].WidthUM*next)
+	}
+	return math.Round(10*fail) / 10, math.Round(10*safe) / 10, nil
 }
 
 // RecordGauge puts the limits of a reading into the text of a shop file, which
