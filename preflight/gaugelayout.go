@@ -42,8 +42,8 @@ type gaugeBoard struct {
 }
 
 // layOut places everything. Lettering, frame and ruler must hold on the film
-// themselves: the lettering's em is 32 times the film's thickness or more, which
-// makes its thinnest strokes about 1.8 t, and the eyes of its letters 4.6 t wide.
+// themselves: the lettering's em is 36 times the film's thickness or more, which
+// makes its thinnest strokes about 1.7 t wide, and the eyes of its letters 5 t.
 func (g *Gauge) layOut() {
 	face, err := pen.NewFace(gomedium.TTF)
 	if err != nil {
@@ -57,11 +57,11 @@ func (g *Gauge) layOut() {
 		steps := g.Steps[k]
 		most = math.Max(most, steps[len(steps)-1].WidthUM/1000)
 	}
-	b.em = math.Max(2.4, 32*scale)
+	b.em = math.Max(2.4, 36*scale)
 	b.gap = math.Max(1, 5*scale)
 	strips := g.Steps[raster.Strip]
 	slant := (gaugeBarMM + 2*gaugeBlockMM + strips[len(strips)-1].WidthUM/1000) / math.Sqrt2
-	b.pitch = math.Max(math.Max(slant, most+2*gaugeBlockMM), 1.5*b.em) + b.gap
+	b.pitch = math.Max(math.Max(slant, most+2*gaugeBlockMM), 1.3*b.em) + b.gap
 	b.left = gaugeRimMM + gaugeFrameMM + gaugeInnerMM
 	b.y = b.left
 
