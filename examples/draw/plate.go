@@ -60,7 +60,7 @@ func monogram(s *sheet, cx, cy, r float64) {
 			// From the foot of the wreath up either side.
 			deg := 90 - side*(13+10.2*float64(i))
 			c := polar(cx, cy, r-1.1, deg)
-			grow := 1 - 0.022*float64(i)
+			grow := 0.93 - 0.02*float64(i)
 			for _, out := range []float64{-1, 1} {
 				lean := deg - side*(90-out*34)
 				foot := polar(c.X, c.Y, out*0.22, deg)

@@ -1,0 +1,120 @@
+package preflight
+
+import (
+	"fmt"
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"stencilproof/raster"
+	"stencilproof/raster/artwork"
+)
+
+// checked judges a gauge as check would judge its file.
+func checked(t *testing.T, g *Gauge, film Film) *Report {
+	t.Helper()
+	k := g.Draw()
+	r, err := Examine(&artwork.Picture{Format: "png", Ink: k, XPerInch: g.PPI, YPerInch: g.PPI, Pages: 1, Page: 1}, Order{File: "gauge"}, film, Options{})
+	require.NoError(t, err)
+	return r
+}
+
+// requireGaugeMarks compares a report's marks with what the gauge drew: every
+// width under its safe limit is one mark of its kind and verdict, and nothing
+// else on the sheet is marked. A wedge is one mark.
+func requireGaugeMarks(t *testing.T, name string, g *Gauge, r *Report) {
+	t.Helper()
+	hits := make([]int, len(g.Elements))
+	count := func(m *Mark, at PointMM) {
+		const near = 0.3 // mm
+		for i, e := range g.Elements {
+			if e.Kind == m.Kind && at.X > e.Box.X0-near && at.X < e.Box.X1+near && at.Y > e.Box.Y0-near && at.Y < e.Box.Y1+near {
+				hits[i]++
+				want := r.Film.Limits[e.Kind].judge(e.WidthUM)
+				assert.Equal(t, want, m.Verdict, "%s: %s step %d at %d degrees, wedge %v, drawn %.1f um, read %.1f", name, e.Kind, e.Step, e.Deg, e.Wedge, e.WidthUM, m.WidthUM)
+				return
+			}
+		}
+		assert.Fail(t, "marked beside the gauge", "%s: %s %.1f um at %.2f, %.2f", name, m.Kind, m.WidthUM, at.X, at.Y)
+	}
+	for i := range r.Marks {
+		m := &r.Marks[i]
+		if m.Count == 1 {
+			count(m, m.At)
+			continue
+		}
+		for _, b := range m.Boxes { // many alike are one mark with a box each
+			count(m, PointMM{(b.X0 + b.X1) / 2, (b.Y0 + b.Y1) / 2})
+		}
+	}
+	for i, e := range g.Elements {
+		want := 0
+		if r.Film.Limits[e.Kind].judge(e.WidthUM) != Holds {
+			want = 1
+		}
+		assert.Equal(t, want, hits[i], "%s: marks on %s step %d at %d degrees, wedge %v, %.1f um", name, e.Kind, e.Step, e.Deg, e.Wedge, e.WidthUM)
+	}
+}
+
+// Closing the loop: check of the printed gauge marks exactly the steps under
+// the limits, of every kind. All films at 600, 1200 and 2400 dots an inch, grey
+// and on whole pixels, take minutes: STENCILPROOF_LONG=1 asks for them.
+func TestCheckMarksTheGauge(t *testing.T) {
+	type print struct {
+		film    int
+		ppi     float64
+		bilevel bool
+	}
+	prints := []print{{1, 600, false}, {3, 600, true}, {6, 600, false}}
+	if os.Getenv("STENCILPROOF_LONG") != "" {
+		prints = nil
+		for i := range Films() {
+			for _, ppi := range []float64{600, 1200, 2400} {
+				prints = append(prints, print{i, ppi, false}, print{i, ppi, true})
+			}
+		}
+	}
+	for _, p := range prints {
+		f := Films()[p.film]
+		g, err := PlanGauge(f, p.ppi, p.bilevel)
+		if p.bilevel && p.ppi == 600 && f.ThicknessUM < 80 && err != nil {
+			continue // whole pixels of 42 um draw no comb for the thinnest films
+		}
+		require.NoError(t, err)
+		requireGaugeMarks(t, fmt.Sprintf("%s, %g dpi, whole pixels %v", f.Name, p.ppi, p.bilevel), g, checked(t, g, f))
+	}
+}
+
+// The other way round: a gauge recorded at any step gives limits that judge
+// the gauge's own steps accordingly, through the whole of check.
+func TestRecordedLimitsJudgeTheGauge(t *testing.T) {
+	g := planned(t, "8 mil", 600, false)
+	for _, at := range [][4]int{{5, 5, 4, 6}, {9, 8, 8, 9}} { // line, dot, strip, island
+		var reading GaugeReading
+		for k := range reading {
+			reading[k] = []int{at[k]}
+		}
+		text, _, err := RecordGauge("shop.toml", nil, g, reading, false, march)
+		require.NoError(t, err)
+		shop, err := ParseShop("shop.toml", text)
+		require.NoError(t, err)
+		film, err := ParseFilm("8 mil", shop.Films())
+		require.NoError(t, err)
+		require.True(t, film.Measured)
+		requireGaugeMarks(t, fmt.Sprint("recorded at ", at), g, checked(t, g, film))
+		for k, steps := range g.Steps {
+			for _, s := range steps {
+				want := Holds
+				switch {
+				case s.Number < at[k]:
+					want = Fails
+				case s.Number == at[k]:
+					want = AtRisk
+				}
+				assert.Equal(t, want, film.Limits[k].judge(s.WidthUM), "%s %d", raster.Kind(k), s.Number)
+			}
+		}
+	}
+}
