@@ -1,6 +1,7 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json"
 	"io"
 	"math"
@@ -142,11 +143,13 @@ func corners(b preflight.BoxMM) [4]number {
 // NDJSON. Widths are rounded, but never across a limit: width_um < fail_um
 // exactly where the verdict is "fails".
 func JSON(w io.Writer, r *preflight.Report) error {
-	line, err := json.Marshal(jsonOf(r))
-	if err != nil {
+	var line bytes.Buffer
+	enc := json.NewEncoder(&line) // ends the line
+	enc.SetEscapeHTML(false)
+	if err := enc.Encode(jsonOf(r)); err != nil {
 		return err
 	}
-	_, err = w.Write(append(line, '\n'))
+	_, err := w.Write(line.Bytes())
 	return err
 }
 
