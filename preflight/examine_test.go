@@ -122,3 +122,40 @@ func TestUSAF1951(t *testing.T) {
 		}
 	}
 }
+
+// A scan on greyish paper with pale ink is stretched and told; edges blended in
+// linear light are remarked, and plainly blended ones are not.
+func TestLevelsAndBlending(t *testing.T) {
+	draw := func() *pen.Canvas {
+		c := pen.NewCanvas(400, 400)
+		for i := range 6 {
+			c.Fill(pen.Ring(200, 200, 60+40*float64(i), 9))
+		}
+		return c
+	}
+	plain := examined(t, draw().Ink(), 600, Films()[1])
+	assert.False(t, hasNote(plain, NoteNotSolid))
+	assert.Empty(t, plain.Artwork.Remarks)
+
+	scan := draw()
+	for i, v := range scan.Grey {
+		scan.Grey[i] = uint8(math.Round(25 + float64(v)*200/255))
+	}
+	r := examined(t, scan.Ink(), 600, Films()[1])
+	n := noteOf(t, r, NoteNotSolid)
+	assert.InDelta(t, 100*25/255.0, n.Values["paper_pct"], 0.5)
+	assert.InDelta(t, 100*225/255.0, n.Values["ink_pct"], 0.5)
+	assert.False(t, hasNote(r, NoteGreyAreas), "the paper is no tint")
+	assert.InDelta(t, plain.Finest[raster.Line].WidthUM, r.Finest[raster.Line].WidthUM, 2)
+
+	linear := draw()
+	for i, v := range linear.Grey {
+		light := 1 - float64(v)/255 // linear light, now encoded by the sRGB curve (IEC 61966-2-1)
+		e := 12.92 * light
+		if light > 0.0031308 {
+			e = 1.055*math.Pow(light, 1/2.4) - 0.055
+		}
+		linear.Grey[i] = uint8(math.Round(255 * (1 - e)))
+	}
+	assert.Len(t, examined(t, linear.Ink(), 600, Films()[1]).Artwork.Remarks, 1)
+}

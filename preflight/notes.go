@@ -2,8 +2,10 @@ package preflight
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"stencilproof/raster"
 )
@@ -123,13 +125,28 @@ func overReach(width, plusMinus, fail, safe float64) float64 {
 	return most
 }
 
-// notSolid returns the note not-solid when paper was not white or ink not black.
+// notSolid returns the note not-solid when paper was not white or ink not
+// black, or when the artwork has colours that become neither clear nor solid.
+// Words["colours"] then lists them with the share of ink each becomes.
 func notSolid(s *Survey) []Note {
-	if !s.Levels.Stretched {
+	n := Note{Code: NoteNotSolid, Values: map[string]float64{}, Words: map[string]string{}}
+	if s.Levels.Stretched {
+		n.Values["paper_pct"] = 100 * float64(s.Levels.Paper) / 255
+		n.Values["ink_pct"] = 100 * float64(s.Levels.Ink) / 255
+	}
+	var colours []string
+	for _, c := range s.Colours {
+		if c.Cover >= toneLow && c.Cover <= toneHigh {
+			colours = append(colours, fmt.Sprintf("#%02x%02x%02x %.0f %%", c.R, c.G, c.B, 100*float64(c.Cover)/255))
+		}
+	}
+	if len(colours) > 0 {
+		n.Words["colours"] = strings.Join(colours, ", ")
+	}
+	if len(n.Values)+len(n.Words) == 0 {
 		return nil
 	}
-	return []Note{{Code: NoteNotSolid, Values: map[string]float64{
-		"paper_pct": 100 * float64(s.Levels.Paper) / 255, "ink_pct": 100 * float64(s.Levels.Ink) / 255}}}
+	return []Note{n}
 }
 
 func lossy(s *Survey) []Note {

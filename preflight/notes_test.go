@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"stencilproof/raster"
+	"stencilproof/raster/artwork"
 )
 
 // noteOf returns the report's only note of a code.
@@ -243,6 +244,9 @@ func TestPlainNotes(t *testing.T) {
 	assert.Equal(t, 2.0, noteOf(t, r, NoteMorePages).Values["page"])
 	assert.True(t, hasNote(r, NoteLossy))
 	assert.InDelta(t, 7.84, noteOf(t, r, NoteNotSolid).Values["paper_pct"], 0.01)
+	s.Levels = Levels{}
+	s.Colours = []artwork.Colour{{R: 0xc0, G: 0x20, B: 0x30, Cover: 170}, {B: 0x40, Cover: 250}, {R: 0xff, G: 0xff, B: 0xd0, Cover: 5}}
+	assert.Equal(t, map[string]string{"colours": "#c02030 67 %"}, noteOf(t, Judge(s, plainFilm, Options{}), NoteNotSolid).Words)
 	n := noteOf(t, r, NotePoints)
 	assert.InDelta(t, 0.25, n.Values["lost_mm"], 1e-9)
 	assert.Equal(t, []PointMM{{2, 0}, {1, 0}}, n.Places)

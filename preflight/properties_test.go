@@ -30,10 +30,10 @@ func sampler(s, x, y float64, w, h int) *pen.Canvas {
 	c.Fill(disc(95, 40, 3.1)) // 131 um: at risk
 	c.Fill(disc(95, 60, 5))   // holds
 	c.Fill(rect(110, 10, 50, 50))
-	c.Erase(rect(132, 5, 2, 60))                                 // 85 um: a strip that fails
-	c.Erase(disc(120, 22, 4.4))                                  // 186 um: fails
-	c.Erase(disc(121, 45, 6.4))                                  // 271 um: at risk
-	c.Erase(disc(147, 35, 12))                                   // holds
+	c.Erase(rect(132, 5, 2, 60))                               // 85 um: a strip that fails
+	c.Erase(disc(120, 22, 4.4))                                // 186 um: fails
+	c.Erase(disc(121, 45, 6.4))                                // 271 um: at risk
+	c.Erase(disc(147, 35, 12))                                 // holds
 	c.Fill(pen.Polygon(at(170, 10), at(200, 10), at(185, 70))) // a point of 28 degrees
 	return c
 }

@@ -1,6 +1,9 @@
 package preflight
 
-import "stencilproof/raster"
+import (
+	"stencilproof/raster"
+	"stencilproof/raster/artwork"
+)
 
 // Order is what the person says about an artwork.
 type Order struct {
@@ -26,6 +29,7 @@ type Survey struct {
 	Field    Field
 	Tones    []Tone
 	Levels   Levels
+	Colours  []artwork.Colour // the main colours that are neither grey, black nor white
 	Lossy    bool
 	Pages    int // in the file
 	Page     int // the one surveyed, from 1

@@ -2,14 +2,16 @@ package preflight
 
 import (
 	"math"
+	"slices"
 
 	"stencilproof/raster"
 	"stencilproof/raster/artwork"
 )
 
 // Take measures a picture so that it can be judged on any of the films. It
-// inverts the picture's ink in place when the order says negative, so that
-// pic.Ink is afterwards what was measured. An unknown size is a *Problem.
+// stretches grey levels that are not clear and solid and, when the order says
+// negative, inverts the ink, both in place: pic.Ink is afterwards what was
+// measured. An unknown size is a *Problem.
 func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 	k := pic.Ink
 	ppi, from, err := order.Size.settle(k.W, k.H, pic.XPerInch)
@@ -21,9 +23,13 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 			File: order.File, SHA256: order.SHA256, Format: pic.Format,
 			WidthPx: k.W, HeightPx: k.H, PxPerInch: ppi, SizeFrom: from,
 			WidthMM: mmOf(k.W, ppi), HeightMM: mmOf(k.H, ppi),
-			Negative: order.Negative, Bilevel: k.Bilevel(), Remarks: pic.Remarks,
+			Negative: order.Negative, Bilevel: k.Bilevel(), Remarks: slices.Clone(pic.Remarks),
 		},
-		Lossy: pic.Lossy, Pages: pic.Pages, Page: pic.Page,
+		Lossy: pic.Lossy, Pages: pic.Pages, Page: pic.Page, Colours: pic.Colours,
+	}
+	s.Levels.Paper, s.Levels.Ink, s.Levels.Stretched = raster.StretchLevels(k)
+	if linearLight(k) {
+		s.Artwork.Remarks = append(s.Artwork.Remarks, linearRemark)
 	}
 	if order.Negative {
 		k.Invert()
@@ -66,4 +72,19 @@ func openingsUnder(k *raster.Ink, s *Survey, um float64) []Opening {
 	req.Safe[raster.Line] = math.Max(wide, req.Safe[raster.Line])
 	req.Safe[raster.Dot] = math.Max(wide, req.Safe[raster.Dot])
 	return Openings(raster.Measure(k, req).Features, scale)
+}
+
+// Edges whose grey pixels are on average less than linearBelow inked, over at
+// least linearPixels of them, were blended in linear light: art blended in the
+// encoded value gives 0.44 to 0.56 over some hundreds of pixels, the other 0.35
+// (see raster.BlendLevel).
+const (
+	linearBelow  = 0.40
+	linearPixels = 500
+	linearRemark = "The grey of the edges looks blended in linear light; lines then read up to half a pixel too narrow and gaps as much too wide."
+)
+
+func linearLight(k *raster.Ink) bool {
+	mean, n := raster.BlendLevel(k)
+	return n >= linearPixels && mean < linearBelow
 }

@@ -26,8 +26,7 @@ func NoteText(n *preflight.Note) string {
 			count(n.Count, "area is", "areas are"), trim(mm(v["area_mm2"])), v["mean_pct"])
 
 	case preflight.NoteNotSolid:
-		return fmt.Sprintf("Paper reads %.0f %% and ink %.0f %% black rather than 0 and 100. The levels were stretched before measuring; the printed positive must be solid black on clear.",
-			v["paper_pct"], v["ink_pct"])
+		return notSolid(n)
 
 	case preflight.NoteSpecks:
 		return specks(n)
@@ -86,6 +85,17 @@ func lowResolution(n *preflight.Note) string {
 			count(n.Count, "width lies", "widths lie"))
 	}
 	return text + fmt.Sprintf("Ask for the artwork at %.0f pixels an inch or more.", v["needed_ppi"])
+}
+
+func notSolid(n *preflight.Note) string {
+	text := ""
+	if ink, ok := n.Values["ink_pct"]; ok {
+		text = fmt.Sprintf("Paper reads %.0f %% and ink %.0f %% black rather than 0 and 100; the levels were stretched before measuring. ", n.Values["paper_pct"], ink)
+	}
+	if colours := n.Words["colours"]; colours != "" {
+		text += fmt.Sprintf("Colours become grey (%s black) and count as ink from 50 %% on. ", colours)
+	}
+	return text + "The printed positive must be solid black on clear."
 }
 
 func specks(n *preflight.Note) string {

@@ -39,7 +39,7 @@ func sample() *preflight.Report {
 		"few_px": 1, "safe_px": 2.7, "needed_ppi": 1200, "area_mm2": 12.5, "mean_pct": 40, "paper_pct": 8, "ink_pct": 90, "ink": 2, "film": 1,
 		"largest_um": 42.3, "margin_mm": 6, "left_mm": 1.5, "top_mm": 0, "frame_pct": 80, "pages": 3, "page": 1,
 		"cannot_enter": 2, "slow": 1, "coarse_um": 125, "mean_um": 69, "narrowest_um": 61.2, "depth_um": 500, "too_narrow": 2, "walls_meet": 1}
-	words := map[string]string{"why": "unset", "judged": "yes", "taken_as": "positive", "format": "jpeg", "grit": "F180"}
+	words := map[string]string{"why": "unset", "judged": "yes", "taken_as": "positive", "format": "jpeg", "grit": "F180", "colours": "#c02030 68 %"}
 	for _, code := range []preflight.NoteCode{preflight.NotePoints, preflight.NoteSizeDoubtful, preflight.NoteLowResolution, preflight.NoteGreyAreas,
 		preflight.NoteNotSolid, preflight.NoteSpecks, preflight.NoteEdgeTouch, preflight.NoteMaybeNegative, preflight.NoteLossy,
 		preflight.NoteMorePages, preflight.NoteGrit, preflight.NoteDepth, preflight.NoteNoInk} {
