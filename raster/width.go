@@ -62,7 +62,7 @@ func (m *measurer) profile(c Course) Profile {
 		find = m.bilevelProfile
 	}
 	p := find(k)
-	if k.straight {
+	if k.straight || len(p.Sections) > 0 && p.Width < chordLeast {
 		return p
 	}
 	// A waist so short that the centre line through it leans shows as a chord
@@ -95,9 +95,11 @@ func (m *measurer) profile(c Course) Profile {
 // notedChord is how much shorter than the profile's width, in pixels, a chord
 // must be before it is looked into: grey crossings are uncertain by 0.1, the
 // steps of a bilevel stair take up to half a pixel from either side.
+// Lines under chordLeast hardly reach half coverage; their crossings say nothing.
 const (
 	notedChord = 0.15
 	notedStair = 1.3
+	chordLeast = 1.5
 )
 
 // sections returns the stations that count, as Sections.
@@ -165,7 +167,7 @@ func (m *measurer) strand(c Course) *strand {
 	}
 	m.setReach(st)
 	if !c.Closed {
-		place, step = m.trimTips(c, place, dir, st, step)
+		place, step = m.trimTips(c, place, st, step)
 		if len(place) == 0 {
 			return nil
 		}
@@ -281,18 +283,19 @@ func extended(place, dir []Point, step float64, tipStart, tipEnd bool) (p, d []P
 // square end's corners draw the seed aside and its blur eats two pixels, a
 // round end narrows over w/2. Where that leaves under three pixels it drops
 // less, and at the least keeps the middle.
-func (m *measurer) trimTips(c Course, place, dir []Point, st []station, step float64) ([]Point, float64) {
+func (m *measurer) trimTips(c Course, place []Point, st []station, step float64) ([]Point, float64) {
 	if !c.TipStart && !c.TipEnd {
 		return place, step
 	}
 	n := len(place)
+	level := tipLevel(st)
 	for _, margin := range [...]float64{2, 1.5, 1, 0.5, 0} {
 		lo, hi := 0, n
 		if c.TipStart {
-			lo = m.tipDrop(place, dir, st, step, margin, false)
+			lo = m.tipDrop(place, st, step, margin, level, false)
 		}
 		if c.TipEnd {
-			hi = n - m.tipDrop(place, dir, st, step, margin, true)
+			hi = n - m.tipDrop(place, st, step, margin, level, true)
 		}
 		if float64(hi-lo-1)*step >= 3 {
 			return place[lo:hi], step
@@ -309,9 +312,28 @@ func (m *measurer) trimTips(c Course, place, dir []Point, st []station, step flo
 	return place[lo:hi], step
 }
 
+// tipLevel returns the coverage at which a line ends: half, or half of what a
+// line too thin to reach half has along its middle.
+func tipLevel(st []station) float64 {
+	var peaks []float64
+	for i := range st {
+		if st[i].ok {
+			peaks = append(peaks, st[i].peak)
+		}
+	}
+	slices.Sort(peaks)
+	if peak := peaks[len(peaks)/2]; peak < 0.5 {
+		return peak / 2
+	}
+	return 0.5
+}
+
 // tipDrop returns how many stations to drop at an end, so that those kept are
 // at least half their width plus margin away from the shape's tip.
-func (m *measurer) tipDrop(place, dir []Point, st []station, step, margin float64, atEnd bool) int {
+func (m *measurer) tipDrop(place []Point, st []station, step, margin, level float64, atEnd bool) int {
+	if level < 0.5 { // perhaps blurred beyond telling how far
+		margin += 3
+	}
 	n := len(place)
 	at := func(i int) int {
 		if atEnd {
@@ -322,7 +344,7 @@ func (m *measurer) tipDrop(place, dir []Point, st []station, step, margin float6
 	// The tip lies ahead of the last place, or before it when the seed overran.
 	// The direction at the very end is bent; take it from farther in.
 	base := 0
-	for base < n-1 && m.f.at(place[at(base)].X, place[at(base)].Y) < 0.5 {
+	for base < n-1 && m.f.at(place[at(base)].X, place[at(base)].Y) < level {
 		base++
 	}
 	if base == n-1 {
@@ -334,7 +356,7 @@ func (m *measurer) tipDrop(place, dir []Point, st []station, step, margin float6
 	if out != (Point{}) {
 		for ahead < m.limit {
 			p := along(place[at(base)], out, ahead)
-			if m.f.at(p.X, p.Y) < 0.5 {
+			if m.f.at(p.X, p.Y) < level {
 				break
 			}
 			ahead += rayStep

@@ -93,7 +93,6 @@ type bound struct {
 	rms, worst float64
 	judged     float64 // worst where plus_minus is at most 0.5
 	place      float64
-	outside    float64 // share of truths outside plus_minus; 0 means 0.05
 }
 
 func (s accuracySet) trials(seed uint64) []*trial {
@@ -128,12 +127,9 @@ func (b bound) check(t *testing.T, got *tally) {
 	fail(fmt.Sprintf("worst (trial %d)", got.worstAt), got.bad, b.worst)
 	fail("worst where plus_minus <= 0.5", got.judged, b.judged)
 	fail("place", got.place, b.place)
-	share := b.outside
-	if share == 0 {
-		share = 0.05
-	}
-	if out := float64(got.outside) / float64(got.n); out > share {
-		t.Errorf("%d of %d truths outside plus_minus, promised %.0f %%", got.outside, got.n, 100*share)
+	// A small set may have two by chance; the whole table may not (below).
+	if got.outside > max(2, got.n/20) {
+		t.Errorf("%d of %d truths outside plus_minus, promised 5 %%", got.outside, got.n)
 	}
 }
 
@@ -204,7 +200,7 @@ var greySets = []accuracySet{
 	{"on axes and diagonals", 40, func(r *rand.Rand, i int) *trial {
 		return straightTrial(r, 1.5, 20, float64(i%4)*math.Pi/4)
 	}, bound{rms: 0.02, worst: 0.06}},
-	{"0.4-1.5 px wide", 60, func(r *rand.Rand, _ int) *trial { return faintTrial(r) }, bound{rms: 0.03, worst: 0.15}},
+	{"0.4-1.5 px wide", 60, func(r *rand.Rand, _ int) *trial { return faintTrial(r) }, bound{rms: 0.03, worst: 0.1}},
 	{"bar, neighbours 2 px away", 100, func(r *rand.Rand, _ int) *trial { return crowdedTrial(r, false) }, bound{rms: 0.03, worst: 0.1}},
 	{"the 2 px gap itself", 100, func(r *rand.Rand, _ int) *trial { return filmOf(crowdedTrial(r, true)) }, bound{rms: 0.03, worst: 0.1}},
 	{"arcs, radius 3-50 widths", 100, func(r *rand.Rand, _ int) *trial { return arcTrial(r) }, bound{rms: 0.03, worst: 0.1}},
@@ -213,10 +209,10 @@ var greySets = []accuracySet{
 	{"spirals", 30, func(r *rand.Rand, _ int) *trial { return spiralTrial(r) }, bound{rms: 0.03, worst: 0.1}},
 	{"waists of film 2-10", 75, func(r *rand.Rand, _ int) *trial {
 		return filmOf(waistTrial(r, 2, 10, 6, 40))
-	}, bound{worst: 0.12, place: 1, outside: 0.08}},
+	}, bound{worst: 0.12, place: 1}},
 	{"waists of ink 2-10", 75, func(r *rand.Rand, _ int) *trial {
 		return inkOf(waistTrial(r, 2, 10, 6, 40))
-	}, bound{worst: 0.12, place: 1, outside: 0.08}},
+	}, bound{worst: 0.12, place: 1}},
 	{"blurred, sigma 1", 30, func(r *rand.Rand, _ int) *trial { return blurTrial(r, 1) }, bound{rms: 0.03, worst: 0.1}},
 	{"blurred, sigma 1.5", 30, func(r *rand.Rand, _ int) *trial { return blurTrial(r, 1.5) }, bound{rms: 0.03, worst: 0.1}},
 	{"blurred, sigma 2", 30, func(r *rand.Rand, _ int) *trial { return blurTrial(r, 2) }, bound{rms: 0.03, worst: 0.1}},
