@@ -3,7 +3,11 @@
 package main
 
 import (
+	"bytes"
+	"errors"
 	"os"
+	"os/exec"
+	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
@@ -12,6 +16,16 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
+
+// asCommand, in the environment, makes the test program be the command.
+const asCommand = "STENCILPROOF_TEST_AS_COMMAND"
+
+func TestMain(m *testing.M) {
+	if os.Getenv(asCommand) != "" {
+		main()
+	}
+	os.Exit(m.Run())
+}
 
 // stuck is a standard input that interrupts the program when it is read, and
 // never gives anything.
@@ -42,4 +56,57 @@ func TestInterrupt(t *testing.T) {
 		t.Fatal("an interrupt does not end the work in hand")
 	}
 	require.Empty(t, files(t, before...))
+}
+
+// Interrupted at any moment, a run leaves each proof file old or new, whole,
+// and no temporary one.
+func TestInterruptLeavesOldOrNew(t *testing.T) {
+	if testing.Short() {
+		t.Skip("starts the command several times")
+	}
+	dir := desk(t)
+	self, err := os.Executable()
+	require.NoError(t, err)
+	endings := map[string]string{"fails-proof.html": "</html>\n", "fails-proof.pdf": "%%EOF\n", "fails-proof.png": "IEND\xaeB`\x82"}
+	start := func() *exec.Cmd {
+		cmd := exec.Command(self, "check", "--film", "3mil", "fails.png")
+		cmd.Dir, cmd.Env = dir, append(os.Environ(), asCommand+"=1")
+		require.NoError(t, cmd.Start())
+		return cmd
+	}
+	began := time.Now()
+	require.Equal(t, statusFails, exitOf(start().Wait()))
+	whole := time.Since(began)
+	interrupted := 0
+	for i := range 6 {
+		for name := range endings {
+			put(t, name, []byte("old"))
+		}
+		cmd := start()
+		time.Sleep(whole * time.Duration(i+1) / 6)
+		cmd.Process.Signal(syscall.SIGINT) // may have ended already
+		if exitOf(cmd.Wait()) == statusBroken {
+			interrupted++
+		}
+		for name, ending := range endings {
+			data, err := os.ReadFile(name)
+			require.NoError(t, err)
+			if string(data) != "old" {
+				assert.True(t, bytes.HasSuffix(bytes.TrimRight(data, "\n"), bytes.TrimRight([]byte(ending), "\n")), "%s is neither old nor whole", name)
+			}
+		}
+		left, err := filepath.Glob(".stencilproof-*")
+		require.NoError(t, err)
+		assert.Empty(t, left, "temporary files are left")
+	}
+	assert.Positive(t, interrupted, "some runs were interrupted")
+}
+
+// exitOf is the exit status behind the error of a finished command.
+func exitOf(err error) int {
+	var e *exec.ExitError
+	if errors.As(err, &e) {
+		return e.ExitCode()
+	}
+	return 0
 }
