@@ -12,7 +12,19 @@ type grid struct {
 	up, down   int // one of them is 1
 	padX, padY int // margin in grid pixels; padX a multiple of 64
 	w, h       int // with the margins
+	// keep tells, on a reduced grid, which side must not be lost: a grid pixel
+	// is of that side when any of its pixels is.
+	keep keepSide
 }
+
+// keepSide is the side that a reduced grid keeps whole, however thin it is, so
+// that the other side nowhere joins through it.
+type keepSide uint8
+
+const (
+	keepInk keepSide = iota
+	keepFilm
+)
 
 func (g *grid) scale() float64 { return float64(g.up) / float64(g.down) }
 
@@ -40,13 +52,24 @@ func (g *grid) cut(k *Ink) *Bits {
 			g.refine(out, k, y0, y1)
 		case g.down > 1:
 			g.reduce(out, k, y0, y1)
+		case k.Grey != nil:
+			level := make([]int32, k.W)
+			for y := y0; y < y1; y++ {
+				k.level(y, level)
+				row := out.Row(y + g.padY)
+				for x, v := range level {
+					if v >= 128 {
+						q := x + g.padX
+						row[q>>6] |= 1 << (q & 63)
+					}
+				}
+			}
 		default:
 			for y := y0; y < y1; y++ {
 				copy(out.Row(y + g.padY)[g.padX/64:], k.Bits.Row(y))
 			}
 		}
 	})
-	g.mend(out, k)
 	return out
 }
 
@@ -100,16 +123,15 @@ func floorDiv(a, b int) int {
 	return q
 }
 
-// coverRow writes the coverages 0 to 255 of row y to to[0:W], zeros outside.
+// coverRow writes the coverages of row y to to[0:W], 0 to 255 and levelled (see
+// threads), zeros outside.
 func (k *Ink) coverRow(y int, to []int32) {
 	clear(to)
 	if y < 0 || y >= k.H {
 		return
 	}
 	if k.Grey != nil {
-		for x, v := range k.Grey[y*k.W : (y+1)*k.W] {
-			to[x] = int32(v)
-		}
+		k.level(y, to)
 		return
 	}
 	row := k.Bits.Row(y)
@@ -118,27 +140,53 @@ func (k *Ink) coverRow(y int, to []int32) {
 	}
 }
 
-// reduce writes grid rows [y0, y1), each pixel the average of down x down.
+// reduce writes grid rows [y0, y1): the artwork's bits, down x down of them into
+// one, ink when all are, or when any is, by the side to keep.
 func (g *grid) reduce(out *Bits, k *Ink, y0, y1 int) {
 	n := g.down
-	sum := make([]int32, (k.W+n-1)/n)
-	line := make([]int32, k.W)
+	acc := make([]uint64, k.Bits.Stride)
 	for y := y0; y < y1; y++ {
-		clear(sum)
-		for r := y * n; r < min(y*n+n, k.H); r++ {
-			k.coverRow(r, line)
-			for x, v := range line {
-				sum[x/n] += v
+		lo, hi := y*n, min(y*n+n, k.H)
+		copy(acc, k.Bits.Row(lo))
+		for r := lo + 1; r < hi; r++ {
+			for i, w := range k.Bits.Row(r) {
+				if g.keep == keepInk {
+					acc[i] |= w
+				} else {
+					acc[i] &= w
+				}
 			}
 		}
 		row := out.Row(y + g.padY)
-		for x, v := range sum {
-			if v*2 >= int32(255*n*n) {
+		for x := 0; x*n < k.W; x++ {
+			a, b := x*n, min(x*n+n, k.W)
+			set := anySet(acc, a, b)
+			if g.keep == keepFilm {
+				set = set && allSet(acc, a, b)
+			}
+			if set {
 				q := x + g.padX
 				row[q>>6] |= 1 << (q & 63)
 			}
 		}
 	}
+}
+
+// allSet reports whether every pixel of a row in [x0, x1) is set.
+func allSet(row []uint64, x0, x1 int) bool {
+	for i := x0 >> 6; i <= (x1-1)>>6; i++ {
+		m := ^row[i]
+		if i == x0>>6 {
+			m &= ^uint64(0) << (x0 & 63)
+		}
+		if i == (x1-1)>>6 {
+			m &= ^uint64(0) >> (63 - (x1-1)&63)
+		}
+		if m != 0 {
+			return false
+		}
+	}
+	return true
 }
 
 func (g *grid) String() string { return fmt.Sprintf("%dx%d up %d down %d", g.w, g.h, g.up, g.down) }

@@ -11,6 +11,11 @@ import (
 // measured on the artwork, and every doubling costs four times the work.
 const gridLimit = 5
 
+// leastDisc is the smallest disc that proposes, in pixels of the artwork. A line
+// astride two rows of pixels reads as wide as both, so a smaller disc fits in it
+// here and there, and cuts a hairline into a string of necks.
+const leastDisc = 2.75
+
 // Speck size: pieces of either side under this many square pixels of the
 // artwork are set aside before thin parts are looked for. In a bilevel file the
 // film at the bottom of a narrow crotch breaks into such pieces, and each would
@@ -28,18 +33,36 @@ type scene struct {
 	specks []Speck
 }
 
-// lay puts the film of the artwork on the grid on which limit px spans
-// gridLimit pixels or more, without the specks of either side.
+// lay puts the film of the artwork, without the specks of either side, on the
+// grid on which limit px spans gridLimit pixels or more. The grid is never
+// coarser than the artwork, for then what is narrower than a grid pixel is lost.
 func lay(k *Ink, limit, margin float64) *scene {
-	up, down := 1, 1
+	up := 1
 	if limit < gridLimit {
 		up = min(int(math.Ceil(gridLimit/limit)), 8)
-	} else {
-		down = max(1, int(limit/(2*gridLimit)))
 	}
+	return layOn(k, up, 1, keepInk, margin)
+}
+
+// layCoarse is lay for the search for the finest, when nothing narrower than
+// limit/finestStep is left to find: the grid is coarser the larger the limit,
+// and keeps the side whole that the search does not look at.
+func layCoarse(k *Ink, limit float64, kind Kind) *scene {
+	if limit < 2*gridLimit {
+		return lay(k, limit, limit)
+	}
+	keep := keepFilm
+	if kind == Strip {
+		keep = keepInk
+	}
+	return layOn(k, 1, max(1, int(limit/(2*gridLimit))), keep, limit)
+}
+
+func layOn(k *Ink, up, down int, keep keepSide, margin float64) *scene {
 	s := &scene{k: k}
 	pad := int(math.Ceil(margin*float64(up)/float64(down)*strongDisc/2)) + 3
 	s.g = newGrid(k.W, k.H, up, down, pad)
+	s.g.keep = keep
 	s.plane = s.g.cut(k)
 	s.drop()
 	s.plane.Complement()
@@ -84,6 +107,9 @@ func (s *scene) drop() *Pieces {
 func (s *scene) box(c *Piece) Box {
 	a, b := s.g.native(c.X0, c.Y0), s.g.native(c.X1-1, c.Y1-1)
 	h := 0.5 / s.g.scale()
+	if s.g.down > 1 { // what keeps the other side has taken up to a grid pixel off
+		h *= 3
+	}
 	return Box{a.X - h, a.Y - h, b.X + h, b.Y + h}
 }
 
@@ -93,13 +119,13 @@ func (s *scene) box(c *Piece) Box {
 func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
 	line, strip := req.Safe[Line], req.Safe[Strip]
-	s := lay(k, math.Min(line, strip), math.Max(line, strip))
+	s := lay(k, math.Max(math.Min(line, strip), leastDisc/2), math.Max(leastDisc, math.Max(line, strip)))
 	res.Specks = s.specks
 	isles := s.islands(req.Safe[Island])
-	film := s.part(strip, strip, nil)
+	film := s.part(math.Max(strip, leastDisc), strip, math.Max(strip, leastDisc), nil)
 	s.turn()
 	dots, notDot := s.dots(req.Safe[Dot])
-	ink := s.part(line, line, notDot)
+	ink := s.part(math.Max(line, leastDisc), line, math.Max(line, leastDisc), notDot)
 	res.Tips = append(ink.tips, film.tips...)
 	for _, list := range [][]Feature{ink.features, dots.list, film.features, isles.list} {
 		for _, f := range list {
@@ -134,21 +160,28 @@ func (f *Finest) take(m Feature) {
 	}
 }
 
+// finestStep is how much larger each disc of the search for the finest is.
+const finestStep = 1.5
+
 // finest looks for the narrowest line or strip of an artwork in which none is
 // under the limit: with discs half as large again each time, on grids that grow
 // coarser with them, until something is proposed. The widths are measured, so
 // no finer steps are needed. Each step costs less than the last.
 func finest(k *Ink, kind Kind, limit float64) (f Finest) {
 	top := float64(min(k.W, k.H)) / 2
-	for d := limit * 1.5; d < top; d *= 1.5 {
-		s := lay(k, d, d)
+	for d := limit * finestStep; d < top; d *= finestStep {
+		s := layCoarse(k, d, kind)
 		var notDot []bool
 		if kind == Line {
 			s.turn()
 			_, notDot = s.dots(0)
 		}
-		for _, m := range s.part(d, limit, notDot).features {
-			f.take(m)
+		for _, m := range s.part(d, d, limit, notDot).features {
+			// The last disc found nothing, so what reads far narrower than it is
+			// no width: a course on a coarse grid may start outside its shape.
+			if m.Width >= 0.6*d/finestStep {
+				f.take(m)
+			}
 		}
 		if f.Found {
 			return f

@@ -22,10 +22,11 @@ type thinParts struct {
 }
 
 // part finds the lines (or strips, when the plane is the film) that a disc of
-// limit px does not fit, and measures them. spur is the shortest spur to judge,
-// in pixels; notDot tells by piece of ink which are no dots.
-func (s *scene) part(limit, spur float64, notDot []bool) *thinParts {
-	p := &partition{g: s.g, film: s.film, d: limit * s.g.scale(), shape: s.plane, pieces: s.pieces}
+// propose px does not fit, and measures them; limit is the safe limit, over half
+// of which a width may be averaged. spur is the shortest spur to judge, in
+// pixels; notDot tells by piece of ink which are no dots.
+func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
+	p := &partition{g: s.g, film: s.film, d: propose * s.g.scale(), shape: s.plane, pieces: s.pieces}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
 	for i := range p.skip {
@@ -34,7 +35,7 @@ func (s *scene) part(limit, spur float64, notDot []bool) *thinParts {
 		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
 	p.takeApart(tipReach * spur * s.g.scale())
-	j := &judge{s: s, p: p, limit: limit, spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line}
+	j := &judge{s: s, p: p, limit: propose, safe: limit, spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line}
 	if s.film {
 		j.kind = Strip
 	}
@@ -47,7 +48,8 @@ type judge struct {
 	p     *partition
 	shape Shape
 	kind  Kind
-	limit float64 // px of the artwork
+	limit float64 // the disc that proposes, px of the artwork
+	safe  float64 // the safe limit
 	spur  float64
 	reach map[int32]float64 // of a tip, by pixel
 	out   thinParts
@@ -172,7 +174,7 @@ func (j *judge) course(c chain) Course {
 // the end is dropped, gives nil.
 func (j *judge) line(c chain) *Feature {
 	co := j.course(c)
-	p := j.shape.MeasureCourse(co, j.limit)
+	p := j.shape.MeasureCourse(co, j.safe)
 	if len(p.Sections) == 0 {
 		return nil
 	}
@@ -196,7 +198,7 @@ func (j *judge) stub(list []chain) *Feature {
 		}
 	}
 	co := j.course(long)
-	p := j.shape.MeasureCourse(co, j.limit)
+	p := j.shape.MeasureCourse(co, j.safe)
 	if len(p.Sections) == 0 {
 		return nil
 	}
@@ -265,7 +267,7 @@ func (j *judge) spurOf(c chain) *Feature {
 	tip := c.path[len(c.path)-1]
 	reach := j.reach[tip]
 	co := j.course(c)
-	p := j.shape.MeasureCourse(co, j.limit)
+	p := j.shape.MeasureCourse(co, j.safe)
 	// What lies inside K and is left of it once the end is dropped.
 	var kept []Section
 	for _, s := range j.clearOfTips(co, p.Sections) {
