@@ -158,18 +158,25 @@ var (
 func (p *partition) findTips(reach float64) {
 	ks := Label(p.k, true)
 	f := &flood{p: p}
-	for i := range ks.List {
+	found := make([][]tip, len(ks.List))
+	if len(ks.List) > 0 {
+		ks.runsOf(0) // sorts the runs, once for all
+	}
+	inParallel(len(ks.List), func(i int) {
 		c := &ks.List[i]
 		piece := p.pieces.At(c.SeedX, c.SeedY)
 		if piece < 0 || p.skip[piece] {
-			continue
+			return
 		}
 		// The farthest pixel cannot be farther than the piece has pixels, each
 		// step at most root 2.
 		if p.hasE[piece] && 1.5*float64(c.Area) < reach {
-			continue
+			return
 		}
-		p.tips = append(p.tips, f.tips(ks, i, p.hasE[piece], reach)...)
+		found[i] = f.tips(ks, i, p.hasE[piece], reach)
+	})
+	for _, t := range found {
+		p.tips = append(p.tips, t...)
 	}
 }
 
@@ -217,10 +224,12 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	// Further ends are those farthest from the centre lines so far. (From the
 	// shortest way to a tip, which keeps to one side, the other side of a bar
 	// as wide as the limit would be an end all along.)
+	fl.reset()
 	for len(tips) < tipRounds {
-		fl.reset()
 		for _, q := range f.core(fl, &ks.List[i], held) {
-			fl.start(q)
+			if fl.dist[q] > 0 { // the others have been spread from before
+				fl.start(q)
+			}
 		}
 		fl.spread()
 		q := fl.farthest()
