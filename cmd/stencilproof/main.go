@@ -47,6 +47,7 @@ type command struct {
 // commands lists the subcommands in the order of the help.
 var commands = []command{
 	{"check", checkCommand},
+	{"choose", chooseCommand},
 	{"films", filmsCommand},
 	{"shop", shopCommand},
 	{"gauge", gaugeCommand},

@@ -58,10 +58,11 @@ func (s streams) help(name string) int {
 
 // helps holds the help of every subcommand, and of the program under "".
 var helps = map[string]string{
-	"":      helpMain,
-	"check": helpCheck,
-	"shop":  helpShop,
-	"gauge": helpGauge,
+	"":       helpMain,
+	"check":  helpCheck,
+	"choose": helpChoose,
+	"shop":   helpShop,
+	"gauge":  helpGauge,
 	"films": `
 stencilproof films [--shop FILE]
 
@@ -83,6 +84,7 @@ stencilproof reads the artwork for a photoresist stencil and says, before
 anything is exposed, which lines, gaps, dots and islands the film will lose.
 
   stencilproof check    judge artwork against a film; write proof and report
+  stencilproof choose   which films hold it, at this size and from which size
   stencilproof films    the films and their limits
   stencilproof shop     the file with your own films, limits and name
   stencilproof gauge    a test positive; turn what survived into limits

@@ -153,16 +153,20 @@ func JSON(w io.Writer, r *preflight.Report) error {
 	return err
 }
 
+func jsonArtworkOf(a *preflight.Artwork) jsonArtwork {
+	return jsonArtwork{
+		File: a.File, SHA256: a.SHA256, Format: a.Format, WidthPx: a.WidthPx, HeightPx: a.HeightPx,
+		PxPerInch: number(roundTo(a.PxPerInch, 4)), SizeFrom: a.SizeFrom,
+		WidthMM: number(roundTo(a.WidthMM, 4)), HeightMM: number(roundTo(a.HeightMM, 4)),
+		Polarity: a.Polarity(), Bilevel: a.Bilevel, Remarks: append([]string{}, a.Remarks...),
+	}
+}
+
 func jsonOf(r *preflight.Report) jsonReport {
 	a, f := &r.Artwork, &r.Film
 	j := jsonReport{
-		Schema: Schema,
-		Artwork: jsonArtwork{
-			File: a.File, SHA256: a.SHA256, Format: a.Format, WidthPx: a.WidthPx, HeightPx: a.HeightPx,
-			PxPerInch: number(roundTo(a.PxPerInch, 4)), SizeFrom: a.SizeFrom,
-			WidthMM: number(roundTo(a.WidthMM, 4)), HeightMM: number(roundTo(a.HeightMM, 4)),
-			Polarity: a.Polarity(), Bilevel: a.Bilevel, Remarks: append([]string{}, a.Remarks...),
-		},
+		Schema:  Schema,
+		Artwork: jsonArtworkOf(a),
 		Film:    jsonFilm{Name: f.Name, ThicknessUM: number(f.ThicknessUM), Basis: "default"},
 		Verdict: r.Verdict.String(),
 		Marks:   []jsonMark{},

@@ -1,0 +1,88 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"stencilproof/raster/artwork"
+	"stencilproof/raster/pen"
+)
+
+// barFile is an artwork of one line 10 px wide.
+func barFile(t *testing.T, ppi float64) string {
+	t.Helper()
+	c := pen.NewCanvas(300, 100)
+	c.Fill(pen.Rect(40, 40, 200, 10))
+	var b bytes.Buffer
+	require.NoError(t, artwork.EncodePNG(&b, c.Ink(), ppi))
+	name := filepath.Join(t.TempDir(), "bar.png")
+	require.NoError(t, os.WriteFile(name, b.Bytes(), 0o644))
+	return name
+}
+
+func TestChoose(t *testing.T) {
+	emptyHome(t)
+	bar := barFile(t, 600) // 0.423 mm wide: 10 mil holds it
+	r := runIt("choose", bar, "--grit", "F60")
+	require.Zero(t, r.status, r.err)
+	assert.Contains(t, r.out, "10 mil holds everything at 12.7 mm wide.")
+	assert.Contains(t, r.out, "grit:")
+
+	r = runIt("choose", bar, "--width", "1.5mm", "--format", "json") // 0.05 mm: fails on all
+	assert.Equal(t, 1, r.status, r.err)
+	var j struct {
+		Schema string
+		Films  []struct{ Verdict string }
+		Advice struct{ Film, Kind string }
+	}
+	require.NoError(t, json.Unmarshal([]byte(r.out), &j))
+	assert.Equal(t, "stencilproof/choose/1", j.Schema)
+	assert.Len(t, j.Films, 7)
+	assert.Equal(t, "mend", j.Advice.Kind)
+
+	dir := t.TempDir()
+	svg, png := filepath.Join(dir, "c.svg"), filepath.Join(dir, "c.png")
+	r = runIt("choose", bar, "--chart", svg, "--chart", png)
+	require.Zero(t, r.status, r.err)
+	for name, start := range map[string]string{svg: "<svg", png: "\x89PNG"} {
+		data, err := os.ReadFile(name)
+		require.NoError(t, err)
+		assert.Contains(t, string(data[:min(200, len(data))]), start)
+	}
+}
+
+func TestChooseRefuses(t *testing.T) {
+	emptyHome(t)
+	bar := barFile(t, 600)
+	before, err := os.ReadFile(bar)
+	require.NoError(t, err)
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"choose"}, "takes one artwork"},
+		{[]string{"choose", bar, bar}, "takes one artwork"},
+		{[]string{"choose", bar, "--width", "80"}, "no unit"},
+		{[]string{"choose", bar, "--width", "80mm", "--dpi", "600"}, "each give the size"},
+		{[]string{"choose", bar, "--grit", "320"}, "two things"},
+		{[]string{"choose", bar, "--format", "xml"}, "no format"},
+		{[]string{"choose", bar, "--chart", "c.gif"}, "no kind of file"},
+		{[]string{"choose", bar, "--chart", bar}, "onto the artwork"},
+		{[]string{"choose", "nowhere.png"}, "no such file"},
+		{[]string{"choose", bar, "--shop", "nowhere.toml"}, "no shop file"},
+	} {
+		r := runIt(c.args...)
+		assert.Equal(t, 2, r.status, c.args)
+		assert.Empty(t, r.out, c.args)
+		assert.Contains(t, r.err, c.want, c.args)
+	}
+	after, err := os.ReadFile(bar)
+	require.NoError(t, err)
+	assert.Equal(t, before, after)
+}

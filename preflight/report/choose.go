@@ -1,0 +1,201 @@
+package report
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+	"text/tabwriter"
+
+	"stencilproof/preflight"
+	"stencilproof/raster"
+)
+
+// ChooseSchema names the form of the JSON of choose. Fields may be added to
+// it; none changes its meaning.
+const ChooseSchema = "stencilproof/choose/1"
+
+// AdviceText is a choice's answer in a sentence or two.
+func AdviceText(c *preflight.Choice) string {
+	a := &c.Advice
+	at := size(c.Artwork.WidthMM) + " mm wide"
+	switch a.Kind {
+	case preflight.UseFilm:
+		text := fmt.Sprintf("%s holds everything at %s.", Shown(a.Film), at)
+		if n := holding(c); n > 1 {
+			text += " It is the thickest that does, and a thicker film stands longer blasting."
+		}
+		return text
+	case preflight.Mend:
+		var words []string
+		for i := range a.Marks {
+			m := &a.Marks[i]
+			what := "a " + names[m.Kind][0]
+			if m.Kind == raster.Island {
+				what = "an island"
+			}
+			if m.Count > 1 {
+				what = count(m.Count, names[m.Kind][0], names[m.Kind][1]) + " down to"
+			} else {
+				what += " of"
+			}
+			words = append(words, fmt.Sprintf("%s %s at %s/%s (holds from %s)", what, width(m.WidthUM, m.FailUM, m.SafeUM), mm(m.At.X), mm(m.At.Y), limit(m.SafeUM)))
+		}
+		text := fmt.Sprintf("No film holds everything at %s, but on %s only this is to blame: %s. Mend it and %s holds.", at, Shown(a.Film), list(words), Shown(a.Film))
+		if a.Enlarging != "" {
+			text += fmt.Sprintf(" Unmended, %s holds it from %s mm wide on.", Shown(a.Enlarging), mm(a.EnlargingWidth))
+		}
+		return text
+	case preflight.Enlarge:
+		return fmt.Sprintf("No film holds everything at %s. The least enlargement: %s mm wide, on %s.", at, mm(a.WidthMM), Shown(a.Film))
+	}
+	return "No film holds everything at " + at + ", nor at any larger width: the artwork must be mended."
+}
+
+// holding counts the films that hold.
+func holding(c *preflight.Choice) int {
+	n := 0
+	for i := range c.Films {
+		if c.Films[i].Verdict == preflight.Holds {
+			n++
+		}
+	}
+	return n
+}
+
+// ChooseText writes a choice for people: the answer, then each film, the notes,
+// and how it was found.
+func ChooseText(w io.Writer, c *preflight.Choice) error {
+	var b bytes.Buffer
+	wrap(&b, "", "", AdviceText(c))
+	fmt.Fprintln(&b)
+	fmt.Fprintf(&b, "%s, carved %s x %s mm, film by film:\n", Shown(c.Artwork.File), size(c.Artwork.WidthMM), size(c.Artwork.HeightMM))
+	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+	fmt.Fprint(t, "film\tverdict")
+	for _, k := range raster.Kinds {
+		fmt.Fprintf(t, "\t%s", names[k][1])
+	}
+	fmt.Fprintln(t, "\ttightest\tholds from")
+	counted := false
+	for i := range c.Films {
+		f := &c.Films[i]
+		fmt.Fprintf(t, "%s\t%s", Shown(f.Film.Name), strings.ReplaceAll(f.Verdict.String(), "-", " "))
+		for _, n := range f.Counts {
+			cell := "-"
+			if n != (preflight.Count{}) {
+				cell = thousands(n.Fails) + " + " + thousands(n.AtRisk)
+				counted = true
+			}
+			fmt.Fprintf(t, "\t%s", cell)
+		}
+		tight := "-"
+		if f.Tightest != nil {
+			l := f.Film.Limit(f.Tightest.Kind)
+			tight = names[f.Tightest.Kind][0] + " " + width(f.Tightest.WidthUM, l.FailUM, l.SafeUM)
+		}
+		from := mm(f.HoldsFromWidthMM) + " mm wide"
+		switch {
+		case f.NeverHolds:
+			from = "no width"
+		case f.HoldsFromWidthMM == 0:
+			from = "any width"
+		}
+		fmt.Fprintf(t, "\t%s\t%s\n", tight, from)
+	}
+	t.Flush()
+	if counted {
+		fmt.Fprintln(&b, "Of each kind: how many fail + how many are at risk.")
+	}
+	for i := range c.Notes {
+		if i == 0 {
+			fmt.Fprintln(&b, "\nNotes:")
+		}
+		n := &c.Notes[i]
+		wrap(&b, "  "+string(n.Code)+": ", "    ", NoteText(n))
+	}
+	fmt.Fprintln(&b)
+	wrap(&b, "", "", "Each film was judged as check judges it. The width a film holds from was judged at that width, and 2 % below it the film was judged not to hold. What each limit rests on: stencilproof films.")
+	_, err := w.Write(b.Bytes())
+	return err
+}
+
+type jsonChoice struct {
+	Schema  string           `json:"schema"`
+	Artwork jsonArtwork      `json:"artwork"`
+	Films   []jsonFilmChoice `json:"films"`
+	Advice  jsonAdvice       `json:"advice"`
+	Notes   []jsonNote       `json:"notes"`
+}
+
+type jsonFilmChoice struct {
+	Name           string        `json:"name"`
+	ThicknessUM    number        `json:"thickness_um"`
+	Basis          string        `json:"basis"`
+	Verdict        string        `json:"verdict"`
+	Counts         byKind[tally] `json:"counts"`
+	Tightest       *jsonTightest `json:"tightest"`
+	FailsBelow     number        `json:"fails_below_width_mm"`
+	HoldsFromWidth *number       `json:"holds_from_width_mm"`
+}
+
+type jsonTightest struct {
+	Kind    string `json:"kind"`
+	WidthUM number `json:"width_um"`
+	SafeUM  number `json:"safe_um"`
+	XMM     number `json:"x_mm"`
+	YMM     number `json:"y_mm"`
+}
+
+type jsonAdvice struct {
+	Film    *string    `json:"film"`
+	Text    string     `json:"text"`
+	Kind    string     `json:"kind"`
+	WidthMM *number    `json:"width_mm"`
+	Marks   []jsonMark `json:"marks"`
+}
+
+// adviceWords are the kinds of advice in JSON.
+var adviceWords = [...]string{preflight.UseFilm: "film", preflight.Mend: "mend", preflight.Enlarge: "enlarge", preflight.Nothing: "none"}
+
+// ChooseJSON writes a choice as one JSON object on one line.
+func ChooseJSON(w io.Writer, c *preflight.Choice) error {
+	j := jsonChoice{Schema: ChooseSchema, Artwork: jsonArtworkOf(&c.Artwork), Films: []jsonFilmChoice{}, Notes: []jsonNote{},
+		Advice: jsonAdvice{Text: AdviceText(c), Kind: adviceWords[c.Advice.Kind], Marks: []jsonMark{}}}
+	for i := range c.Films {
+		f := &c.Films[i]
+		out := jsonFilmChoice{Name: f.Film.Name, ThicknessUM: number(f.Film.ThicknessUM), Basis: "default", Verdict: f.Verdict.String(),
+			FailsBelow: number(roundTo(f.FailsBelowWidthMM, mmPlaces))}
+		if f.Film.Measured {
+			out.Basis = "measured"
+		}
+		for _, k := range raster.Kinds {
+			out.Counts.set(k, tally{f.Counts[k].Fails, f.Counts[k].AtRisk})
+		}
+		if t := f.Tightest; t != nil {
+			l := f.Film.Limit(t.Kind)
+			v, _ := besides(t.WidthUM, umPlaces, l.FailUM, l.SafeUM)
+			out.Tightest = &jsonTightest{t.Kind.String(), number(v), number(t.SafeUM), inMM(t.At.X), inMM(t.At.Y)}
+		}
+		if !f.NeverHolds {
+			out.HoldsFromWidth = some(roundTo(f.HoldsFromWidthMM, mmPlaces))
+		}
+		j.Films = append(j.Films, out)
+	}
+	if c.Advice.Kind != preflight.Nothing {
+		j.Advice.Film = &c.Advice.Film
+		j.Advice.WidthMM = some(roundTo(c.Advice.WidthMM, mmPlaces))
+	}
+	for i := range c.Advice.Marks {
+		j.Advice.Marks = append(j.Advice.Marks, markOf(&c.Advice.Marks[i]))
+	}
+	for i := range c.Notes {
+		j.Notes = append(j.Notes, noteOf(&c.Notes[i]))
+	}
+	line, err := json.Marshal(j)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(append(line, '\n'))
+	return err
+}
