@@ -31,6 +31,7 @@ type scene struct {
 	plane  *Bits
 	pieces *Pieces // of plane
 	specks []Speck
+	judged []judgedPiece
 }
 
 // lay puts the film of the artwork, without the specks of either side, on the
@@ -148,7 +149,7 @@ func Measure(k *Ink, req Request) *Result {
 	res.Finest[Island] = isles.finest
 	for _, kind := range []Kind{Line, Strip} {
 		if !res.Finest[kind].Found {
-			res.Finest[kind] = finest(k, kind, req.Safe[kind])
+			res.Finest[kind] = finest(k, kind, req.Safe[kind], &s.judged)
 		}
 	}
 	return res
@@ -166,15 +167,18 @@ const finestStep = 1.5
 // finest looks for the narrowest line or strip of an artwork in which none is
 // under the limit: with discs half as large again each time, on grids that grow
 // coarser with them, until something is proposed. The widths are measured, so
-// no finer steps are needed. Each step costs less than the last.
-func finest(k *Ink, kind Kind, limit float64) (f Finest) {
+// no finer steps are needed. Each step costs less than the last. judged carries
+// what is known of the pieces of ink from step to step.
+func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) {
 	top := float64(min(k.W, k.H)) / 2
 	for d := limit * finestStep; d < top; d *= finestStep {
 		s := layCoarse(k, d, kind)
 		var notDot []bool
 		if kind == Line {
 			s.turn()
-			_, notDot = s.dots(0)
+			s.judged = *judged
+			notDot = s.notDots(d)
+			*judged = s.judged
 		}
 		for _, m := range s.part(d, d, limit, notDot).features {
 			// The last disc found nothing, so what reads far narrower than it is

@@ -87,19 +87,33 @@ func (n *net) wholeCourses() (list []chain) {
 // the chain that leads to it from E or from such an arc.
 func (n *net) courses() (necks, spurs []chain) {
 	gone := make([]bool, len(n.arcs))
-
-	for changed := true; changed; {
-		changed = false
-		for i := range n.arcs {
-			if gone[i] || n.arcs[i].closed {
-				continue
+	// How many ends are left at each node; an arc goes when one of its ends is
+	// loose, and may loosen the arc at its other.
+	left := map[int]int{}
+	at := map[int][]int{}
+	for i := range n.arcs {
+		for _, id := range n.ends[i] {
+			if id >= 0 {
+				left[id]++
+				at[id] = append(at[id], i)
 			}
-			for side := range 2 {
-				if n.free(i, side, gone) {
-					gone[i], changed = true, true
-
-					break
-				}
+		}
+	}
+	queue := make([]int, len(n.arcs))
+	for i := range queue {
+		queue[i] = i
+	}
+	for len(queue) > 0 {
+		i := queue[0]
+		queue = queue[1:]
+		if gone[i] || n.arcs[i].closed || !n.loose(i, 0, left) && !n.loose(i, 1, left) {
+			continue
+		}
+		gone[i] = true
+		for _, id := range n.ends[i] {
+			if id >= 0 {
+				left[id]--
+				queue = append(queue, at[id]...)
 			}
 		}
 	}
@@ -115,28 +129,14 @@ func (n *net) courses() (necks, spurs []chain) {
 	return necks, spurs
 }
 
-// free reports whether an end of arc i is loose: a tip, or a node at which no
-// other arc is left.
-func (n *net) free(i, side int, gone []bool) bool {
-	e := n.arcs[i].from
-	if side == 1 {
-		e = n.arcs[i].to
-	}
-	if e == endTip {
+// loose reports whether an end of arc i is loose: a tip, or a node at which no
+// other end is left.
+func (n *net) loose(i, side int, left map[int]int) bool {
+	if n.side(i, side) == endTip {
 		return true
 	}
 	id := n.ends[i][side]
-	if id < 0 {
-		return false
-	}
-	for j := range n.arcs {
-		for s := range 2 {
-			if n.ends[j][s] == id && !gone[j] && (j != i || s != side) {
-				return false
-			}
-		}
-	}
-	return true
+	return id >= 0 && left[id] == 1
 }
 
 // lead returns the chain from E, or from an arc that stays, to the tip of arc

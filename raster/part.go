@@ -111,16 +111,16 @@ func (j *judge) group(arcs []arc) {
 	}
 	if piece >= 0 && !j.p.hasE[piece] {
 		list := n.wholeCourses()
-		for _, c := range list {
-			take(j.line(c))
+		for _, m := range j.lines(list) {
+			take(m)
 		}
 		if f == nil {
 			take(j.stub(list))
 		}
 	} else {
 		necks, spurs := n.courses()
-		for _, c := range necks {
-			take(j.line(c))
+		for _, m := range j.lines(necks) {
+			take(m)
 		}
 		for _, c := range spurs {
 			take(j.spurOf(c))
@@ -167,6 +167,56 @@ func (j *judge) course(c chain) Course {
 		out.Path = append(out.Path, j.s.g.native(int(q%w), int(q/w)))
 	}
 	return out
+}
+
+// mostArcs is how many arcs of one feature are measured. A mesh has tens of
+// thousands, all of one feature, whose width is that of the narrowest.
+const mostArcs = 400
+
+// lines measures arcs of one feature, of very many those that look narrowest.
+func (j *judge) lines(list []chain) []*Feature {
+	if len(list) > mostArcs {
+		type rank struct {
+			i    int
+			room int
+		}
+		ranks := make([]rank, len(list))
+		for i, c := range list {
+			ranks[i] = rank{i, math.MaxInt}
+			w := int32(j.p.shape.W)
+			for n := 0; n < len(c.path); n += max(1, len(c.path)/8) {
+				q := c.path[n]
+				ranks[i].room = min(ranks[i].room, room(j.p.shape, int(q%w), int(q/w)))
+			}
+		}
+		slices.SortStableFunc(ranks, func(a, b rank) int { return a.room - b.room })
+		few := make([]chain, mostArcs)
+		for i := range few {
+			few[i] = list[ranks[i].i]
+		}
+		list = few
+	}
+	out := make([]*Feature, len(list))
+	inParallel(len(list), func(i int) { out[i] = j.line(list[i]) })
+	return out
+}
+
+// room is the shorter of the row and the column of set pixels through (x, y).
+func room(b *Bits, x, y int) int {
+	across, down := 1, 1
+	for i := x - 1; b.Get(i, y); i-- {
+		across++
+	}
+	for i := x + 1; b.Get(i, y); i++ {
+		across++
+	}
+	for i := y - 1; b.Get(x, i); i-- {
+		down++
+	}
+	for i := y + 1; b.Get(x, i); i++ {
+		down++
+	}
+	return min(across, down)
 }
 
 // line measures a neck, or a branch of a whole piece: its narrowest width. A

@@ -24,7 +24,8 @@ type ranked struct {
 
 // measureInOrder measures pieces from the least possible width up, until none
 // that remains can be under the limit or the finest yet. keep tells whether the
-// piece, once measured, is of the kind.
+// piece, once measured, is of the kind. Those that can be under the limit must
+// all be measured, and are in parallel.
 func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep func(i int, b *Blob) bool) (w wholes) {
 	sort.Slice(list, func(i, j int) bool {
 		if list[i].least != list[j].least {
@@ -33,12 +34,23 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 		return list[i].piece < list[j].piece
 	})
 	shape := Shape{Ink: s.k, Film: kind == Island}
-	for _, r := range list {
-		if r.least >= limit && w.finest.Found && r.least >= w.finest.Width {
+	must := sort.Search(len(list), func(i int) bool { return list[i].least >= limit })
+	blobs := make([]Blob, must)
+	if len(s.pieces.List) > 0 {
+		s.pieces.runsOf(0) // sorts the runs, once for all
+	}
+	inParallel(must, func(i int) { blobs[i] = s.blob(shape, list[i].piece) })
+	for i, r := range list {
+		if i >= must && w.finest.Found && r.least >= w.finest.Width {
 			break
 		}
 		c := &s.pieces.List[r.piece]
-		b := s.blob(shape, r.piece)
+		var b Blob
+		if i < must {
+			b = blobs[i]
+		} else {
+			b = s.blob(shape, r.piece)
+		}
 		// A piece that only the finer grid has (the threads may part one off) is
 		// none of the artwork's.
 		if b.Width <= 0 || !keep(r.piece, &b) {
@@ -83,31 +95,87 @@ func (s *scene) blob(shape Shape, i int) Blob {
 	return Blob{}
 }
 
-// dots finds the dots of a plane of ink, and tells by piece of ink which are none.
+// dots finds the dots of a plane of ink, and tells by piece which are none.
 func (s *scene) dots(limit float64) (w wholes, notDot []bool) {
 	notDot = make([]bool, len(s.pieces.List))
 	var list []ranked
 	for i := range s.pieces.List {
 		notDot[i] = true
-		c := &s.pieces.List[i]
-		// A dot is at least a third of its extent wide, and its box no longer
-		// than its extent.
-		long := float64(max(c.X1-c.X0, c.Y1-c.Y0)) / s.g.scale()
-		list = append(list, ranked{i, (long - 1) / dotExtent})
+		list = append(list, ranked{i, s.leastDot(i)})
 	}
 	w = s.measureInOrder(Dot, list, limit, func(i int, b *Blob) bool {
-		if b.Extent < dotExtent*b.Disc {
-			notDot[i] = false
-			return true
-		}
-		return false
+		dot := b.Extent < dotExtent*b.Disc
+		s.judged = append(s.judged, judgedPiece{b.Centre, dot})
+		notDot[i] = !dot
+		return dot
 	})
 	return w, notDot
 }
 
-// islands finds the enclosed pieces of a plane of film.
+// leastDot is the width that piece i has at least if it is a dot: a third of its
+// extent, and its box is no longer than that.
+func (s *scene) leastDot(i int) float64 {
+	c := &s.pieces.List[i]
+	return (float64(max(c.X1-c.X0, c.Y1-c.Y0))/s.g.scale() - 1) / dotExtent
+}
+
+// judgedPiece is a place inside a piece of ink, and whether the piece is a dot.
+type judgedPiece struct {
+	at  Point
+	dot bool
+}
+
+// notDots tells for a disc of limit px which pieces of ink are no dots, so far
+// as it matters: pieces in which the disc may fit nowhere. What was judged on
+// another grid is taken from there.
+func (s *scene) notDots(limit float64) []bool {
+	notDot := make([]bool, len(s.pieces.List))
+	known := make([]bool, len(s.pieces.List))
+	for i := range notDot {
+		notDot[i] = true
+	}
+	for _, j := range s.judged {
+		x := int(math.Floor(j.at.X*s.g.scale())) + s.g.padX
+		y := int(math.Floor(j.at.Y*s.g.scale())) + s.g.padY
+		if i := s.pieces.At(x, y); i >= 0 {
+			known[i], notDot[i] = true, !j.dot
+		}
+	}
+	var ask []int
+	for i := range known {
+		// A dot longer than this has a disc of strongDisc limits in it.
+		if !known[i] && s.leastDot(i) < strongDisc*limit+1 {
+			ask = append(ask, i)
+		}
+	}
+	shape := Shape{Ink: s.k}
+	if len(ask) > 0 {
+		s.pieces.runsOf(0)
+	}
+	blobs := make([]Blob, len(ask))
+	inParallel(len(ask), func(i int) { blobs[i] = s.blob(shape, ask[i]) })
+	for i, b := range blobs {
+		dot := b.Width > 0 && b.Extent < dotExtent*b.Disc
+		notDot[ask[i]] = !dot
+		s.judged = append(s.judged, judgedPiece{b.Centre, dot})
+	}
+	return notDot
+}
+
+// islands finds the enclosed pieces of a plane of film. A piece that a disc of
+// the limit fits in holds, however long its outline is.
 func (s *scene) islands(limit float64) wholes {
 	outside := s.pieces.At(0, 0)
+	roomy := make([]bool, len(s.pieces.List))
+	e := Erode(s.plane, limit*s.g.scale()/2+1)
+	for y := range e.H {
+		row := e.Row(y)
+		for _, r := range s.pieces.row(y) {
+			if !roomy[r.piece] && anySet(row, int(r.x0), int(r.x1)) {
+				roomy[r.piece] = true
+			}
+		}
+	}
 	var list []ranked
 	for i := range s.pieces.List {
 		if i == outside {
@@ -115,7 +183,11 @@ func (s *scene) islands(limit float64) wholes {
 		}
 		c := &s.pieces.List[i]
 		// Pixel sides overstate the perimeter, so this understates 4A/P.
-		list = append(list, ranked{i, 4 * float64(c.Area) / float64(c.Cracks) / s.g.scale() * 0.95})
+		least := 4 * float64(c.Area) / float64(c.Cracks) / s.g.scale() * 0.95
+		if roomy[i] {
+			least = math.Max(least, limit)
+		}
+		list = append(list, ranked{i, least})
 	}
 	return s.measureInOrder(Island, list, limit, func(int, *Blob) bool { return true })
 }
