@@ -180,6 +180,7 @@ func merge(marks []Mark) Mark {
 		m.LengthMM = math.Max(m.LengthMM, o.LengthMM)
 		m.Box = BoxMM{math.Min(m.Box.X0, o.Box.X0), math.Min(m.Box.Y0, o.Box.Y0), math.Max(m.Box.X1, o.Box.X1), math.Max(m.Box.Y1, o.Box.Y1)}
 		m.Boxes = append(m.Boxes, o.Box)
+		m.Ats = append(m.Ats, o.At)
 	}
 	return m
 }

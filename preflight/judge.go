@@ -145,7 +145,9 @@ func (s *Survey) dustMarks(film *Film) []Mark {
 				}
 			}
 			if len(same) > 0 {
-				marks = append(marks, merge(same))
+				m := merge(same)
+				m.Specks = true
+				marks = append(marks, m)
 			}
 		}
 	}

@@ -52,7 +52,8 @@ type Mark struct {
 	ID          int // 1, 2, ... in the order of the report, worst first
 	Kind        raster.Kind
 	Verdict     Verdict
-	Count       int // features in this mark
+	Count       int  // features in this mark
+	Specks      bool // specks that stand alone, probably dust: the note specks counts them
 	WidthUM     float64
 	PlusMinusUM float64
 	FailUM      float64
@@ -65,6 +66,7 @@ type Mark struct {
 	Path        []PointMM // centre line of a single line or strip; nil otherwise
 	Closed      bool      // the centre line is a ring
 	Boxes       []BoxMM   // the boxes of its features when Count > 1; nil otherwise
+	Ats         []PointMM // where each of them is narrowest, in the order of Boxes
 }
 
 // Finest is the narrowest width of a kind, whether it holds or not.

@@ -239,7 +239,11 @@ func (b *bench) watchRows() []watch {
 	for _, p := range b.places {
 		m := p.tightest
 		um, fail, safe := b.um(m.WidthUM, m.FailUM, m.SafeUM)
-		out = append(out, watch{p, w.Kind[p.kind], b.n.count(p.count), um, fail + " / " + safe, w.Watch[p.kind]})
+		what := w.Watch[p.kind]
+		if p.specks {
+			what = b.w.Specks.Watch[p.kind]
+		}
+		out = append(out, watch{p, w.Kind[p.kind], b.n.count(p.count), um, fail + " / " + safe, what})
 	}
 	return out
 }

@@ -72,13 +72,7 @@ func closeUp(a *art, l look, w, h float64) (f *sheet.Figure, scale float64) {
 	// the value's box at the far end of the second arrow, or of the first one
 	// when that leaves more room to the measured spot
 	wide := fontDimension.Width(l.value) + 2.4
-	box, room := rect{}, math.Inf(-1)
-	for _, sign := range []float64{-1, 1} {
-		b := valueBox(w, h, sign*nx, sign*ny, half, wide)
-		if d := gap(b, cx, cy) - half; d > room+1e-9 {
-			box, room = b, d
-		}
-	}
+	box := roomiest(w, h, nx, ny, half, wide)
 	for _, sign := range []float64{1, -1} {
 		clip.Items = append(clip.Items, arrow(cx, cy, sign*nx, sign*ny, half, ink)...)
 	}
@@ -101,6 +95,41 @@ func valueBox(w, h, nx, ny, half, wide float64) rect {
 	x = math.Max(edge+wide/2, math.Min(w-edge-wide/2, x))
 	y = math.Max(edge+valueHigh/2, math.Min(h-edge-valueHigh/2, y))
 	return rect{x - wide/2, y - valueHigh/2, x + wide/2, y + valueHigh/2}
+}
+
+// roomiest returns where the value stands: at the far end of the second arrow
+// or of the first, or aside of that end where the frame is too narrow for both,
+// so that it covers neither the measured spot nor an arrow's head.
+func roomiest(w, h, nx, ny, half, wide float64) rect {
+	const enough = 0.5
+	box, room := rect{}, math.Inf(-1)
+	for _, aside := range []float64{0, 1, -1} {
+		for _, sign := range []float64{-1, 1} {
+			b := valueBox(w, h, sign*nx, sign*ny, half, wide)
+			if aside != 0 {
+				// past the stem by half the box and the head
+				d := aside * (headWide/2 + 0.7 + math.Abs(ny)*wide/2 + math.Abs(nx)*valueHigh/2)
+				dx, dy := -ny*d, nx*d
+				b.x0, b.x1, b.y0, b.y1 = b.x0+dx, b.x1+dx, b.y0+dy, b.y1+dy
+				if b.x0 < 0.8 || b.y0 < 0.8 || b.x1 > w-0.8 || b.y1 > h-0.8 {
+					continue
+				}
+			}
+			d := gap(b, w/2, h/2) - half
+			for _, s := range []float64{-1, 1} {
+				for _, along := range []float64{0, headLong / 2, headLong} {
+					d = math.Min(d, gap(b, w/2+s*nx*(half+along), h/2+s*ny*(half+along))-headWide/2*along/headLong)
+				}
+			}
+			if d > room+1e-9 {
+				box, room = b, d
+			}
+		}
+		if room >= enough {
+			break
+		}
+	}
+	return box
 }
 
 // gap returns the distance of a point from a box.

@@ -92,7 +92,7 @@ func clean(j Job, r *preflight.Report) Job {
 		return string(rs)
 	}
 	if j.Artwork == "" {
-		j.Artwork = r.Artwork.File
+		j.Artwork = baseName(r.Artwork.File)
 	}
 	j.Number, j.Customer, j.Artwork, j.Revision = one(j.Number), one(j.Customer), one(j.Artwork), one(j.Revision)
 	j.Shop.Name, j.Shop.Email = one(j.Shop.Name), one(j.Shop.Email)
@@ -106,10 +106,24 @@ func clean(j Job, r *preflight.Report) Job {
 	return j
 }
 
+// baseName is a file's name without its folders, of this platform or another.
+func baseName(file string) string {
+	if base := file[strings.LastIndexAny(file, `/\`)+1:]; base != "" {
+		return base
+	}
+	return file
+}
+
 func (c *content) numberOnly(um float64) string {
 	s := c.n.width(um)
 	return s[:strings.LastIndex(s, nbsp)]
 }
+
+// manySpecks is how many may be the finest dots of a pattern as well as dust.
+const manySpecks = 20
+
+// fewPlaces is how many scattered features are not yet "in many places".
+const fewPlaces = 4
 
 // card puts a place into words.
 func (c *content) card(p *place) card {
@@ -117,9 +131,13 @@ func (c *content) card(p *place) card {
 	w, fl, safe := c.n.judged(m.WidthUM, m.FailUM, m.SafeUM)
 	k := card{place: p}
 	switch {
+	case p.specks && p.count == 1:
+		k.head = fmt.Sprintf(c.w.Specks.HeadOne[p.kind], w)
+	case p.specks:
+		k.head = fmt.Sprintf(c.w.Specks.HeadMany[p.kind], c.n.count(p.count), w)
 	case p.count == 1:
 		k.head = fmt.Sprintf(c.w.HeadOne[p.kind], w)
-	case p.scattered:
+	case p.scattered && p.count > fewPlaces:
 		k.head = fmt.Sprintf(c.w.HeadScattered[p.kind], c.n.count(p.count), w)
 	default:
 		k.head = fmt.Sprintf(c.w.HeadMany[p.kind], c.n.count(p.count), w)
@@ -128,13 +146,22 @@ func (c *content) card(p *place) card {
 	if p.verdict == preflight.AtRisk {
 		k.effect = c.w.RiskEffect[p.kind]
 	}
+	if p.specks {
+		k.effect = c.w.Specks.Effect[p.kind]
+		if p.count >= manySpecks {
+			k.effect = c.w.Specks.EffectMany[p.kind]
+		}
+	}
 	k.limits = fmt.Sprintf(c.w.Limits, fl, safe)
 	advice := c.w.Advice[p.kind]
 	if p.pattern() {
 		advice = c.w.AdvicePattern
 	}
 	k.advice = fmt.Sprintf(advice, safe, c.n.sizeUp(c.widthFor(p)))
-	if pm := m.PlusMinusUM; pm > 0 {
+	if p.specks {
+		k.advice = c.w.Specks.Advice.pick(p.count)
+	}
+	if pm := m.PlusMinusUM; pm > 0 && !p.specks {
 		up := m.FailUM
 		if p.verdict == preflight.AtRisk {
 			up = m.SafeUM
@@ -159,7 +186,7 @@ func (c *content) closeUpOf(l look, w, h float64) (*sheet.Figure, string) {
 
 // pattern reports whether a place is a dot pattern rather than some dots.
 func (p *place) pattern() bool {
-	return p.kind == raster.Dot && p.count >= 20 && (len(p.marks) == 1 || p.tightest.Count >= 20)
+	return p.kind == raster.Dot && !p.specks && p.count >= 20 && (len(p.marks) == 1 || p.tightest.Count >= 20)
 }
 
 // widthFor returns the engraved width in millimetres at which a place holds:
@@ -265,6 +292,21 @@ func (c *content) placesPhrase() string {
 	return put(c.w.Places.pick(len(c.places)), c.w.Numerals[len(c.places)])
 }
 
+// cleanWidth returns the engraved width in millimetres from which on all but the
+// dust holds, and whether there is dust among the marks. What is no mark holds
+// at the size judged, so that width needs no more than the marks.
+func (c *content) cleanWidth() (mm float64, dusty bool) {
+	grow := 1.0
+	for i := range c.r.Marks {
+		if m := &c.r.Marks[i]; m.Specks {
+			dusty = true
+		} else {
+			grow = math.Max(grow, m.SafeUM/m.WidthUM)
+		}
+	}
+	return c.r.Artwork.WidthMM * grow, dusty
+}
+
 // remedy is one way to put things right.
 type remedy struct{ title, text string }
 
@@ -285,7 +327,15 @@ func (c *content) remedies() (enough []remedy, not string) {
 	}
 	enough = append(enough, remedy{c.w.ChangeTitle, text})
 	if w := c.r.HoldsFromWidthMM; w > c.r.Artwork.WidthMM {
-		enough = append(enough, remedy{c.w.LargerTitle, fmt.Sprintf(c.w.LargerText, c.n.sizeUp(w))})
+		text := fmt.Sprintf(c.w.LargerText, c.n.sizeUp(w))
+		switch clean, dusty := c.cleanWidth(); {
+		case !dusty || c.n.sizeUp(clean) == c.n.sizeUp(w):
+		case clean <= c.r.Artwork.WidthMM:
+			text += " " + c.w.Specks.CleanHere
+		default:
+			text += " " + fmt.Sprintf(c.w.Specks.CleanFrom, c.n.sizeUp(clean))
+		}
+		enough = append(enough, remedy{c.w.LargerTitle, text})
 	}
 	var best, thinnest *FilmOutcome
 	for i := range c.job.Films {
@@ -328,7 +378,7 @@ func (c *content) changes(ps []*place) []string {
 		var ls []string
 		pattern, safe := false, 0.0
 		for _, p := range ps {
-			if p.kind == k {
+			if p.kind == k && !p.specks {
 				n += p.count
 				ls = append(ls, p.letter)
 				pattern = pattern || p.pattern()
@@ -336,6 +386,7 @@ func (c *content) changes(ps []*place) []string {
 			}
 		}
 		switch {
+		case n == 0:
 		case pattern:
 			parts = append(parts, fmt.Sprintf(c.w.ChangePattern, c.n.widthUp(safe), c.w.letters(ls)))
 		case n == 1:
@@ -343,6 +394,21 @@ func (c *content) changes(ps []*place) []string {
 		default:
 			parts = append(parts, fmt.Sprintf(c.w.Change[k][1], c.n.count(n), c.w.letters(ls)))
 		}
+	}
+	n := 0
+	var ls []string
+	for _, p := range ps {
+		if p.specks {
+			n += p.count
+			ls = append(ls, p.letter)
+		}
+	}
+	switch n {
+	case 0:
+	case 1:
+		parts = append(parts, fmt.Sprintf(c.w.Specks.Change[0], c.w.letters(ls)))
+	default:
+		parts = append(parts, fmt.Sprintf(c.w.Specks.Change[1], c.n.count(n), c.w.letters(ls)))
 	}
 	return parts
 }

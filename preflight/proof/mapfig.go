@@ -79,7 +79,7 @@ func outlines(ps []*place, ms []preflight.Mark, scale, ox, oy float64) []outline
 			// the letter leads to the narrowest; every mark gets its own glyph
 			m := *p.tightest
 			c := sheet.Pt{X: ox + m.At.X*scale, Y: oy + m.At.Y*scale}
-			os[i].rings = [][]sheet.Pt{offsetHull([]sheet.Pt{c}, scatterGlyph*0.75)}
+			os[i].rings = [][]sheet.Pt{offsetHull([]sheet.Pt{c}, scatterRing)}
 			os[i].box = bounds(os[i].rings[0])
 			continue
 		}
@@ -88,8 +88,12 @@ func outlines(ps []*place, ms []preflight.Mark, scale, ox, oy float64) []outline
 	return os
 }
 
-// scatterGlyph is the side of the glyphs of a scattered place.
-const scatterGlyph = 2.0
+// The signs of a scattered place, in millimetres of paper.
+const (
+	scatterGlyph = 1.5 // side of the glyph
+	scatterRing  = 1.2 // radius of its ring
+	scatterApart = 2.3 // least distance of two signs
+)
 
 func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader, pic sheet.Picture, width float64) *sheet.Figure {
 	f := &sheet.Figure{W: width}
@@ -160,15 +164,41 @@ func ringPath(o outline) sheet.Path {
 	return p
 }
 
+// scatterGlyphs draws a sign at every member of a scattered place: the kind's
+// glyph in a ring, dashed when at risk. The narrowest comes first, and a member
+// whose sign would cover one that is drawn shares that one.
 func scatterGlyphs(f *sheet.Figure, p *place, ms []preflight.Mark, pic sheet.Picture, a *art) {
 	scale := pic.W / a.widthM
-	for _, i := range p.marks {
-		x, y := pic.X+ms[i].At.X*scale, pic.Y+ms[i].At.Y*scale
-		f.Add(sheet.Circle(x, y, scatterGlyph*0.62).Filled(inkWhite))
+	at := func(q preflight.PointMM) sheet.Pt { return sheet.Pt{X: pic.X + q.X*scale, Y: pic.Y + q.Y*scale} }
+	pts := []sheet.Pt{at(p.tightest.At)}
+	add := func(q sheet.Pt) {
+		for _, o := range pts {
+			if math.Hypot(o.X-q.X, o.Y-q.Y) < scatterApart {
+				return
+			}
+		}
+		pts = append(pts, q)
 	}
 	for _, i := range p.marks {
-		x, y := pic.X+ms[i].At.X*scale, pic.Y+ms[i].At.Y*scale
-		f.Place(glyph(p.kind, scatterGlyph, verdictInk(p.verdict)), x-scatterGlyph/2, y-scatterGlyph/2)
+		m := &ms[i]
+		if len(m.Ats) == 0 {
+			add(at(m.At))
+		}
+		for _, q := range m.Ats {
+			add(at(q))
+		}
+	}
+	for _, q := range pts {
+		f.Add(sheet.Circle(q.X, q.Y, scatterRing+0.3).Filled(inkWhite))
+	}
+	ink := verdictInk(p.verdict)
+	for _, q := range pts {
+		c := sheet.Circle(q.X, q.Y, scatterRing).Stroked(ink, 0.28)
+		if p.verdict == preflight.AtRisk {
+			c = c.Dashed(0.7, 0.45)
+		}
+		f.Add(c)
+		f.Place(glyph(p.kind, scatterGlyph, ink), q.X-scatterGlyph/2, q.Y-scatterGlyph/2)
 	}
 }
 

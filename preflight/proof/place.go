@@ -20,6 +20,7 @@ type place struct {
 	letter    string
 	kind      raster.Kind
 	verdict   preflight.Verdict
+	specks    bool  // probably dust
 	marks     []int // indexes into Report.Marks, ascending
 	count     int   // features
 	tightest  *preflight.Mark
@@ -27,20 +28,23 @@ type place struct {
 	box       preflight.BoxMM // around all its marks
 }
 
-// class is a kind and a verdict: marks of two classes never share a place.
+// class is a kind and a verdict, dust apart: marks of two classes never share a
+// place.
 type class struct {
 	kind    raster.Kind
 	verdict preflight.Verdict
+	specks  bool
 }
 
-func classOf(m *preflight.Mark) class { return class{m.Kind, m.Verdict} }
+func classOf(m *preflight.Mark) class { return class{m.Kind, m.Verdict, m.Specks} }
 
 // places groups the marks of a report into at most twelve places. Up to twelve
 // marks are each their own. Else marks of one class whose boxes, grown by g,
 // touch are joined, g growing by half from 1/50 of the longer side until there
-// are few enough. A class of single marks that are then spread widely becomes
-// one scattered place. If a quarter of the side does not do it, the class with most
-// groups becomes one scattered place, and so on: there are eight classes.
+// are few enough. If a quarter of the side does not do it, the class with most
+// groups becomes one scattered place, and so on: there are twelve classes, dots
+// and islands of dust among them. Every place whose outline would say little is
+// scattered too, see sparse.
 func places(r *preflight.Report) []*place {
 	ms := r.Marks
 	var groups [][]int
@@ -58,7 +62,6 @@ func places(r *preflight.Report) []*place {
 				break
 			}
 		}
-		groups = scatterWide(r, groups, scattered)
 		for len(groups) > maxPlaces {
 			groups = scatter(ms, groups, scattered)
 		}
@@ -66,7 +69,7 @@ func places(r *preflight.Report) []*place {
 	out := make([]*place, len(groups))
 	for i, g := range groups {
 		out[i] = newPlace(ms, g)
-		out[i].scattered = scattered[classOf(&ms[g[0]])]
+		out[i].scattered = scattered[classOf(&ms[g[0]])] || sparse(r, out[i])
 	}
 	order(out, r.Artwork.WidthMM/2, r.Artwork.HeightMM/2)
 	return out
@@ -74,7 +77,7 @@ func places(r *preflight.Report) []*place {
 
 func newPlace(ms []preflight.Mark, g []int) *place {
 	sort.Ints(g)
-	p := &place{kind: ms[g[0]].Kind, verdict: ms[g[0]].Verdict, marks: g, box: ms[g[0]].Box}
+	p := &place{kind: ms[g[0]].Kind, verdict: ms[g[0]].Verdict, specks: ms[g[0]].Specks, marks: g, box: ms[g[0]].Box}
 	for _, i := range g {
 		m := &ms[i]
 		p.count += max(m.Count, 1)
@@ -158,33 +161,6 @@ func scatter(ms []preflight.Mark, groups [][]int, done map[class]bool) [][]int {
 		}
 	}
 	return scatterClass(ms, groups, most, done)
-}
-
-// wideHull is the share of the artwork from which on the outline of single
-// marks joined over a distance says no more than "all over": then each gets its
-// own sign.
-const wideHull = 0.12
-
-// scatterWide makes one scattered place of every class in which a group of
-// single marks is spread over more than wideHull of the artwork.
-func scatterWide(r *preflight.Report, groups [][]int, done map[class]bool) [][]int {
-	var wide []class
-	for _, g := range groups {
-		m := &r.Marks[g[0]]
-		if len(g) < 3 || m.Count > 1 {
-			continue
-		}
-		b := newPlace(r.Marks, g).box
-		if (b.X1-b.X0)*(b.Y1-b.Y0) > wideHull*r.Artwork.WidthMM*r.Artwork.HeightMM {
-			wide = append(wide, classOf(m))
-		}
-	}
-	for _, c := range wide {
-		if !done[c] {
-			groups = scatterClass(r.Marks, groups, c, done)
-		}
-	}
-	return groups
 }
 
 // scatterClass makes one group of all groups of a class.

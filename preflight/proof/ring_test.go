@@ -148,7 +148,7 @@ func TestPlacesHoldEveryMarkOnce(t *testing.T) {
 			for _, m := range p.marks {
 				require.False(t, seen[m])
 				seen[m] = true
-				require.Equal(t, class{p.kind, p.verdict}, classOf(&r.Marks[m]))
+				require.Equal(t, class{p.kind, p.verdict, p.specks}, classOf(&r.Marks[m]))
 				require.LessOrEqual(t, p.tightest.WidthUM, r.Marks[m].WidthUM)
 			}
 		}

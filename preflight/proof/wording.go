@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"stencilproof/preflight"
+	"stencilproof/raster"
 )
 
 // byKind holds one text for each raster.Kind, in its order: line, dot, strip,
@@ -80,6 +81,8 @@ type wording struct {
 	AtSize                 string
 	CloseUpAlt             string // letter, head
 
+	Specks speckWording
+
 	// Plot.
 	PlotTitle                string
 	Lost, MayLost, HoldsZone string
@@ -126,6 +129,20 @@ type wording struct {
 
 	Chart chartWording
 	Bench benchWording
+}
+
+// speckWording is what is said of specks that are probably dust: black ones
+// (dot) and white ones (island). The other kinds have none.
+type speckWording struct {
+	HeadOne    map[raster.Kind]string // width
+	HeadMany   map[raster.Kind]string // count, width
+	Effect     map[raster.Kind]string
+	EffectMany map[raster.Kind]string
+	Advice     oneMany
+	Change     oneMany // count, letters; one: letter
+	CleanFrom  string  // size
+	CleanHere  string
+	Watch      map[raster.Kind]string
 }
 
 // chartWording is what the chart of films says.

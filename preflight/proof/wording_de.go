@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"stencilproof/preflight"
+	"stencilproof/raster"
 )
 
 var germanMonths = [12]string{"Januar", "Februar", "März", "April", "Mai", "Juni", "Juli", "August", "September", "Oktober", "November", "Dezember"}
@@ -82,6 +83,18 @@ var german = wording{
 	Smaller:       "auf %s verkleinert",
 	AtSize:        "in wahrer Größe gezeichnet",
 	CloseUpAlt:    "Stelle %s vergrößert: %s.",
+
+	Specks: speckWording{
+		HeadOne:    map[raster.Kind]string{raster.Dot: "Ein schwarzes Stäubchen misst %s", raster.Island: "Ein weißes Stäubchen misst %s"},
+		HeadMany:   map[raster.Kind]string{raster.Dot: "%s schwarze Stäubchen, das kleinste misst %s", raster.Island: "%s weiße Stäubchen, das kleinste misst %s"},
+		Effect:     map[raster.Kind]string{raster.Dot: "Wahrscheinlich Staub. Dort bleibt nichts.", raster.Island: "Wahrscheinlich Staub. Wird mit ausgraviert."},
+		EffectMany: map[raster.Kind]string{raster.Dot: "Staub oder die feinsten Punkte eines Musters. Dort bleibt nichts.", raster.Island: "Staub oder die feinsten Flecken eines Musters. Sie werden mit ausgraviert."},
+		Advice:     oneMany{"Ist es Staub, bitte löschen. Ist es gewollt, größer zeichnen.", "Sind sie Staub, bitte löschen. Sind sie gewollt, größer zeichnen."},
+		Change:     oneMany{"ein Stäubchen löschen (%s)", "%s Stäubchen löschen (%s)"},
+		CleanFrom:  "Ohne die Stäubchen ab %s.",
+		CleanHere:  "Ohne die Stäubchen hält es in dieser Größe.",
+		Watch:      map[raster.Kind]string{raster.Dot: "wohl Staub in der Datei: nachfragen", raster.Island: "wohl ein Nadelloch in der Datei: nachfragen"},
+	},
 
 	PlotTitle: "Das Kleinste jeder Art und was die Folie hält",
 	Lost:      "verloren", MayLost: "vielleicht verloren", HoldsZone: "hält",

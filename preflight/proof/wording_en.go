@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"stencilproof/preflight"
+	"stencilproof/raster"
 )
 
 var english = wording{
@@ -78,6 +79,18 @@ var english = wording{
 	Smaller:       "drawn at %s its size",
 	AtSize:        "drawn at its true size",
 	CloseUpAlt:    "Close-up of place %s: %s.",
+
+	Specks: speckWording{
+		HeadOne:    map[raster.Kind]string{raster.Dot: "One black speck, %s across", raster.Island: "One white speck, %s across"},
+		HeadMany:   map[raster.Kind]string{raster.Dot: "%s black specks, down to %s across", raster.Island: "%s white specks, down to %s across"},
+		Effect:     map[raster.Kind]string{raster.Dot: "Probably dust. Expect nothing there.", raster.Island: "Probably dust. Expect it to fill in, carved solid."},
+		EffectMany: map[raster.Kind]string{raster.Dot: "Dust, or the finest dots of a pattern. Expect nothing there.", raster.Island: "Dust, or the finest spots of a pattern. Expect them to fill in, carved solid."},
+		Advice:     oneMany{"If it is dust, erase it. If it is meant, draw it larger.", "If they are dust, erase them. If they are meant, draw them larger."},
+		Change:     oneMany{"erase one speck (%s)", "erase %s specks (%s)"},
+		CleanFrom:  "Without the specks, from %s.",
+		CleanHere:  "Without the specks it holds at this size.",
+		Watch:      map[raster.Kind]string{raster.Dot: "probably dust in the file: ask", raster.Island: "probably a pinhole in the file: ask"},
+	},
 
 	PlotTitle: "The smallest of each, against what the film holds",
 	Lost:      "lost", MayLost: "may be lost", HoldsZone: "holds",

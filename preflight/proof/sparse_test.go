@@ -1,0 +1,121 @@
+package proof
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"stencilproof/preflight"
+	"stencilproof/raster"
+)
+
+// manyAt is one mark of many dots of 0.1 mm at the given places.
+func manyAt(ps ...preflight.PointMM) preflight.Mark {
+	m := preflight.Mark{ID: 1, Kind: raster.Dot, Verdict: preflight.Fails, Count: len(ps), WidthUM: 100, FailUM: 114, SafeUM: 152, At: ps[0]}
+	for _, p := range ps {
+		m.Boxes = append(m.Boxes, preflight.BoxMM{X0: p.X - 0.05, Y0: p.Y - 0.05, X1: p.X + 0.05, Y1: p.Y + 0.05})
+		m.Ats = append(m.Ats, p)
+	}
+	m.Box = m.Boxes[0]
+	for _, b := range m.Boxes {
+		m.Box = union(m.Box, b)
+	}
+	return m
+}
+
+// TestSparse: an outline stands for what fills it; what lies along a ring, in
+// far corners or in a box that it does not fill gets a sign each.
+func TestSparse(t *testing.T) {
+	var field, ring []preflight.PointMM
+	for y := 20.0; y < 60; y++ {
+		for x := 20.0; x < 60; x++ {
+			field = append(field, preflight.PointMM{X: x, Y: y})
+		}
+	}
+	for i := range 120 {
+		s, c := math.Sincos(float64(i) * math.Pi / 60)
+		ring = append(ring, preflight.PointMM{X: 40 + 30*c, Y: 40 + 30*s})
+	}
+	longBox := manyAt(field[:30]...)
+	longBox.Boxes[7] = preflight.BoxMM{X0: 5, Y0: 5, X1: 70, Y1: 70}
+	for _, c := range []struct {
+		name string
+		mark preflight.Mark
+		want bool
+	}{
+		{"a halftone over a quarter of the artwork", manyAt(field...), false},
+		{"a word's width of dots", manyAt(field[:12]...), false},
+		{"a ring of dots", manyAt(ring...), true},
+		{"the four corners", manyAt([]preflight.PointMM{{X: 2, Y: 2}, {X: 78, Y: 2}, {X: 2, Y: 78}, {X: 78, Y: 78}}...), true},
+		{"two dots far apart", manyAt(field[0], field[len(field)-1]), true},
+		{"one of them a ring as wide as the artwork", longBox, true},
+		{"one dot", manyAt(field[0]), false},
+	} {
+		r := &preflight.Report{Artwork: preflight.Artwork{WidthMM: 80, HeightMM: 80}, Marks: []preflight.Mark{c.mark}}
+		ps := places(r)
+		require.Len(t, ps, 1)
+		assert.Equal(t, c.want, ps[0].scattered, c.name)
+	}
+}
+
+// TestSpecks: dust is a place of its own with words of its own, and the remedies
+// say what holds without it.
+func TestSpecks(t *testing.T) {
+	e := some(600, 40, 40, 3, preflight.Fails)
+	dust := manyAt(preflight.PointMM{X: 1, Y: 1}, preflight.PointMM{X: 39, Y: 39})
+	dust.Specks, dust.WidthUM = true, 10
+	for i := range 15 { // enough to be joined
+		m := manyAt(preflight.PointMM{X: 20 + float64(i)/20, Y: 20})
+		m.ID = i + 10
+		e.r.Marks = append(e.r.Marks, m)
+	}
+	e.r.Marks = append(e.r.Marks, dust)
+	e.r.HoldsFromWidthMM = 40 * 15.2
+	e.r.Verdict = preflight.Fails
+	job := testJob()
+	job.Artwork = ""
+	e.r.Artwork.File = "orders/may/crest.png"
+	c := newContent(e.r, e.ink, job)
+	n := 0
+	for _, k := range c.cards {
+		if k.place.specks {
+			n++
+			assert.Len(t, k.place.marks, 1)
+			assert.Contains(t, k.head, "2 black specks")
+			assert.Contains(t, k.effect, "Probably dust")
+		}
+	}
+	require.Equal(t, 1, n)
+	enough, _ := c.remedies()
+	require.Len(t, enough, 2)
+	assert.Contains(t, enough[0].text, "erase 2 specks")
+	clean, _ := c.cleanWidth()
+	assert.Less(t, clean, e.r.HoldsFromWidthMM)
+	assert.Contains(t, enough[1].text, "Without the specks, from "+c.n.sizeUp(clean)+".")
+	assert.Equal(t, "crest.png", c.job.Artwork)
+
+	e.r.Marks = []preflight.Mark{dust}
+	enough, _ = newContent(e.r, e.ink, job).remedies()
+	assert.Equal(t, "Erase 2 specks (A).", enough[0].text)
+	assert.Contains(t, enough[1].text, "Without the specks it holds at this size.")
+}
+
+// TestValueClearsTheArrows: wherever the arrows come from, the value's box covers
+// neither of their heads and stays in the frame.
+func TestValueClearsTheArrows(t *testing.T) {
+	for deg := 0.0; deg < 180; deg += 5 {
+		for _, half := range []float64{0.3, 0.6, 1.5, 3} {
+			s, c := math.Sincos(deg * math.Pi / 180)
+			b := roomiest(closeW, closeH, -c, -s, half, 17)
+			assert.True(t, b.x0 >= 0.8-1e-9 && b.y0 >= 0.8-1e-9 && b.x1 <= closeW-0.8+1e-9 && b.y1 <= closeH-0.8+1e-9, "%v at %v leaves the frame", half, deg)
+			for _, sign := range []float64{-1, 1} {
+				for _, along := range []float64{0, headLong} {
+					d := half + along
+					assert.Greater(t, gap(b, closeW/2+sign*c*d, closeH/2+sign*s*d), 0.2, "half %v at %v degrees, along %v", half, deg, along)
+				}
+			}
+		}
+	}
+}
