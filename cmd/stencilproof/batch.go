@@ -4,9 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"path/filepath"
 	"runtime"
-	"slices"
 	"strings"
 	"sync"
 	"text/tabwriter"
@@ -134,13 +132,8 @@ func (s streams) tell(p *checkPlan, name string, o *outcome, further bool) error
 	if o.report != nil && p.proof && p.out == "" && name == "-" {
 		fmt.Fprintln(s.err, "no proof was written for standard input; --out DIR says where it should go")
 	}
-	if len(o.kept) > 0 {
-		endings := make([]string, len(o.kept))
-		for i, f := range o.kept {
-			endings[i] = filepath.Ext(f)
-		}
-		stem := strings.TrimSuffix(o.kept[0], endings[0])
-		fmt.Fprintf(s.err, "proof: %s (%s)\n", report.Shown(stem), strings.Join(slices.Compact(endings), ", "))
+	for _, k := range keptByStem(o.kept) {
+		fmt.Fprintf(s.err, "%s: %s (%s)\n", k.what, report.Shown(k.stem), strings.Join(k.endings, ", "))
 	}
 	return nil
 }

@@ -22,6 +22,7 @@ type checkFlags struct {
 	grit, depth                            string
 	dpi                                    float64
 	negative, noProof, dropSpecks, quiet   bool
+	bench                                  bool
 	page, jobs                             int
 	maxPixels                              int64
 	set                                    func(string) bool
@@ -37,6 +38,8 @@ type checkPlan struct {
 	proof   bool
 	out     string // folder of the proofs; "" is beside the artwork
 	job     proof.Job
+	films   []preflight.Film  // those that the proof may advise
+	bench   *proof.BenchFacts // nil: no bench sheet
 	jobs    int
 	quiet   bool
 }
@@ -56,6 +59,7 @@ func checkCommand(flags *pflag.FlagSet) func(context.Context, streams, []string)
 	flags.StringVar(&f.format, "format", "text", "")
 	flags.StringVar(&f.out, "out", "", "")
 	flags.BoolVar(&f.noProof, "no-proof", false, "")
+	flags.BoolVar(&f.bench, "bench", false, "")
 	flags.StringVar(&f.customer, "customer", "", "")
 	flags.StringVar(&f.job, "job", "", "")
 	flags.StringVar(&f.revision, "revision", "", "")
@@ -118,6 +122,13 @@ func (f *checkFlags) plan() (*checkPlan, error) {
 	}
 	if p.job, err = f.proofJob(shop); err != nil {
 		return nil, err
+	}
+	p.films = shop.Films()
+	if f.bench {
+		if f.noProof {
+			return nil, &preflight.Problem{What: "--bench and --no-proof contradict each other", Do: "--bench writes the proof as well; leave --no-proof out"}
+		}
+		p.bench = f.benchFacts(shop, &p.film)
 	}
 	return p, nil
 }

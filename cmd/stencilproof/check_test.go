@@ -240,7 +240,7 @@ func TestHelp(t *testing.T) {
 		told++
 		assert.Contains(t, helpCheck, "--"+flag[1])
 	}
-	assert.Equal(t, 23, told)
+	assert.Equal(t, 24, told)
 	assert.Equal(t, statusBroken, runIt().status)
 	assert.Equal(t, statusBroken, runIt("carve").status)
 	assert.Equal(t, statusBroken, runIt("help", "carve").status)

@@ -37,6 +37,8 @@ What is written:
                     each)
   --out DIR         where the proofs go instead of beside the artwork
   --no-proof        write no proof
+  --bench           write the sheet for the shop as well: NAME-bench.html and
+                    .pdf, with film, grit, depth, what to watch, and cautions
   --customer NAME   who it is for           \
   --job NUMBER      the job's number         |  printed
   --revision MARK   the artwork's revision   |  on the

@@ -115,10 +115,11 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 	if ctx.Err() != nil {
 		return outcome{err: ctx.Err()}
 	}
-	r, err := preflight.Examine(pic, order, p.film, p.options)
+	survey, err := preflight.Take(pic, order, p.film)
 	if err != nil {
 		return outcome{err: err}
 	}
+	r := preflight.Judge(survey, p.film, p.options)
 	o.verdict, o.worst = r.Verdict, worstOf(r)
 	write := report.Text
 	if p.json {
@@ -132,7 +133,11 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 	if stem == "" || ctx.Err() != nil {
 		return o
 	}
-	files, err := layProof(r, pic.Ink, p.job, stem)
+	job := p.job
+	if r.Verdict != preflight.Holds {
+		job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options)
+	}
+	files, err := layProof(r, pic.Ink, job, p.bench, stem)
 	if err == nil {
 		err = keep(files)
 	}

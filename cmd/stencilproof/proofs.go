@@ -96,23 +96,35 @@ type proofFile struct {
 	data []byte
 }
 
+// paper gathers the files of an artwork in memory, each under its stem.
+type paper struct {
+	stem  string
+	files []proofFile
+}
+
+func (p *paper) add(ending string, write func(io.Writer) error) error {
+	var b bytes.Buffer
+	if err := write(&b); err != nil {
+		return fmt.Errorf("making %s%s: %w", p.stem, ending, err)
+	}
+	p.files = append(p.files, proofFile{p.stem + ending, b.Bytes()})
+	return nil
+}
+
+// document adds a document as HTML and as PDF.
+func (p *paper) document(doc *proof.Document) error {
+	if err := p.add(".html", doc.HTML); err != nil {
+		return err
+	}
+	return p.add(".pdf", doc.PDF)
+}
+
 // layProof makes the files of a proof in memory: the page as HTML and as PDF,
-// and each page as a picture.
-func layProof(r *preflight.Report, k *raster.Ink, job proof.Job, stem string) ([]proofFile, error) {
+// and each page as a picture; with facts, the bench sheet as HTML and PDF too.
+func layProof(r *preflight.Report, k *raster.Ink, job proof.Job, bench *proof.BenchFacts, stem string) ([]proofFile, error) {
+	p := paper{stem: stem}
 	doc := proof.Build(r, k, job)
-	var files []proofFile
-	add := func(ending string, write func(io.Writer) error) error {
-		var b bytes.Buffer
-		if err := write(&b); err != nil {
-			return fmt.Errorf("making %s%s: %w", stem, ending, err)
-		}
-		files = append(files, proofFile{stem + ending, b.Bytes()})
-		return nil
-	}
-	if err := add(".html", doc.HTML); err != nil {
-		return nil, err
-	}
-	if err := add(".pdf", doc.PDF); err != nil {
+	if err := p.document(doc); err != nil {
 		return nil, err
 	}
 	for i := range doc.Pages {
@@ -120,11 +132,18 @@ func layProof(r *preflight.Report, k *raster.Ink, job proof.Job, stem string) ([
 		if i > 0 {
 			ending = fmt.Sprintf("-%d.png", i+1)
 		}
-		if err := add(ending, func(w io.Writer) error { return doc.PNGPage(w, i) }); err != nil {
+		if err := p.add(ending, func(w io.Writer) error { return doc.PNGPage(w, i) }); err != nil {
 			return nil, err
 		}
 	}
-	return files, nil
+	if bench != nil {
+		p.stem = benchStem(stem)
+		job.Films = nil // some films make no chart of them all
+		if err := p.document(proof.BuildBench(r, k, job, *bench)); err != nil {
+			return nil, err
+		}
+	}
+	return p.files, nil
 }
 
 // keepProof writes the files of a proof, none of them onto an artwork.

@@ -189,3 +189,21 @@ func TestOldProofIsReplaced(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "somebody's page", string(page), "a link is replaced, not what it leads to")
 }
+
+func TestBenchSheet(t *testing.T) {
+	desk(t)
+	before := files(t)
+	r := runIt("check", "--film", "3mil", "--date", "2027-05-03", "--bench", "--grit", "F180", "--depth", "0.2mm", "fails.png")
+	require.Equal(t, statusFails, r.status, r.err)
+	assert.Equal(t, []string{"fails-bench.html", "fails-bench.pdf", "fails-proof.html", "fails-proof.pdf", "fails-proof.png"}, files(t, before...))
+	assert.Equal(t, "proof: fails-proof (.html, .pdf, .png)\nbench sheet: fails-bench (.html, .pdf)\n", r.err)
+	page, err := os.ReadFile("fails-bench.html")
+	require.NoError(t, err)
+	for _, want := range []string{"F180", "0.20\u00a0mm", "Bench sheet", "fails.png"} {
+		assert.Contains(t, string(page), want)
+	}
+
+	r = runIt("check", "--film", "3mil", "--bench", "--no-proof", "fails.png")
+	assert.Equal(t, statusBroken, r.status)
+	assert.Contains(t, r.err, "--bench and --no-proof contradict each other")
+}

@@ -82,16 +82,17 @@ func (b *bench) limitsWord() string {
 	return b.w.Bench.Mixed
 }
 
-// openings are the places where abrasive goes in, and the narrowest width.
+// openings are the places where abrasive goes in, dust aside, and the narrowest
+// width.
 func (b *bench) openings() (ps []*place, narrowest float64, at *place) {
 	narrowest = math.Inf(1)
 	for _, k := range [2]raster.Kind{raster.Line, raster.Dot} {
-		if f := b.r.Finest[k]; f.Found {
+		if f := b.r.Finest[k]; f.Found && !b.dust(k, f.WidthUM) {
 			narrowest = math.Min(narrowest, f.WidthUM)
 		}
 	}
 	for _, p := range b.places {
-		if p.kind == raster.Line || p.kind == raster.Dot {
+		if !p.specks && (p.kind == raster.Line || p.kind == raster.Dot) {
 			ps = append(ps, p)
 			if p.tightest.WidthUM <= narrowest {
 				narrowest, at = p.tightest.WidthUM, p
@@ -99,6 +100,16 @@ func (b *bench) openings() (ps []*place, narrowest float64, at *place) {
 		}
 	}
 	return ps, narrowest, at
+}
+
+// dust reports whether a kind's narrowest width is a speck's.
+func (b *bench) dust(k raster.Kind, widthUM float64) bool {
+	for _, p := range b.places {
+		if p.specks && p.kind == k && p.tightest.WidthUM <= widthUM {
+			return true
+		}
+	}
+	return false
 }
 
 func (b *bench) grit() fact {

@@ -119,3 +119,20 @@ func TestValueClearsTheArrows(t *testing.T) {
 		}
 	}
 }
+
+// TestBenchLeavesDustAside: what the abrasive has to enter, and how deep, is not
+// ruled by dust.
+func TestBenchLeavesDustAside(t *testing.T) {
+	e := some(600, 40, 40, 0, preflight.Fails)
+	dust := manyAt(preflight.PointMM{X: 1, Y: 1}, preflight.PointMM{X: 39, Y: 39})
+	dust.Specks, dust.WidthUM = true, 10
+	dot := manyAt(preflight.PointMM{X: 20, Y: 20})
+	dot.ID = 2
+	e.r.Marks = []preflight.Mark{dust, dot}
+	e.r.Finest = [4]preflight.Finest{raster.Dot: {Found: true, WidthUM: 10}}
+	b := &bench{content: newContent(e.r, e.ink, testJob())}
+	ps, narrowest, at := b.openings()
+	require.Len(t, ps, 1)
+	assert.Same(t, ps[0], at)
+	assert.Equal(t, dot.WidthUM, narrowest)
+}

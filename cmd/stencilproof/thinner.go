@@ -1,0 +1,43 @@
+package main
+
+import (
+	"cmp"
+	"slices"
+
+	"stencilproof/preflight"
+	"stencilproof/preflight/proof"
+	"stencilproof/raster/artwork"
+)
+
+// thinnerFilms says how an artwork fares on the films thinner than the one it
+// was judged on: what the proof may advise. They are judged on the survey that
+// is there, thickest first, up to the first that holds; that one is measured
+// anew by its own limits, as check would, before it is advised.
+func thinnerFilms(s *preflight.Survey, pic *artwork.Picture, films []preflight.Film, used preflight.Film, opt preflight.Options) []proof.FilmOutcome {
+	opt.Checks = nil
+	var thin []preflight.Film
+	for _, f := range films {
+		if f.ThicknessUM < used.ThicknessUM && s.Covers(&f) {
+			thin = append(thin, f)
+		}
+	}
+	slices.SortStableFunc(thin, func(a, b preflight.Film) int { return cmp.Compare(b.ThicknessUM, a.ThicknessUM) })
+	var out []proof.FilmOutcome
+	for _, f := range thin {
+		r := preflight.Judge(s, f, opt)
+		if r.Verdict == preflight.Holds {
+			// Take turned a negative's ink already.
+			order := preflight.Order{Size: preflight.Size{PxPerInch: s.Artwork.PxPerInch}}
+			again, err := preflight.Examine(pic, order, f, opt)
+			if err != nil {
+				continue
+			}
+			r = again
+		}
+		out = append(out, proof.FilmOutcome{Film: f, Verdict: r.Verdict, HoldsFromWidthMM: r.HoldsFromWidthMM})
+		if r.Verdict == preflight.Holds {
+			break
+		}
+	}
+	return out
+}
