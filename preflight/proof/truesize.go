@@ -49,7 +49,7 @@ func (c *content) artworkFigure(maxW, maxH float64) (f *sheet.Figure, scale floa
 	cw, ch := cardLong*scale, cardHigh*scale
 	x, cy := 0.2, y+1.6
 	if w+4+cw <= maxW { // beside the artwork where there is room
-		x, cy = w+4, h-ch-0.2
+		x, cy = w+4, math.Max(0.2, h-ch-0.2) // a banner is lower than the card
 		f.W = x + cw + 0.2
 	}
 	f.Add(sheet.RoundRect(x, cy, cw, ch, 3.2*scale).Stroked(inkSecond, 0.3))

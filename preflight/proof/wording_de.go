@@ -148,6 +148,7 @@ var german = wording{
 		preflight.NoteLowResolution: "Ihre Datei ist grob für diese Folie, deshalb ließen sich die feinsten Breiten nicht scharf messen.",
 		preflight.NoteGreyAreas:     "Teile Ihrer Datei sind grau. Nur Schwarz und Weiß lassen sich gravieren; Grau kann so oder so ausfallen.",
 		preflight.NoteLossy:         "Ihre Datei wurde mit Verlust gespeichert, das verwischt feine Kanten. Besser wäre die ursprüngliche Zeichnung.",
+		preflight.NoteNoInk:         "In Ihrer Datei ist nichts schwarz, also würde nichts graviert.",
 		preflight.NoteMaybeNegative: "Der größte Teil Ihrer Datei ist schwarz. Bitte prüfen Sie oben, ob Schwarz das ist, was graviert werden soll.",
 	},
 	NeedDots: "Eine Datei mit %s Punkten je Zoll würde genügen.",

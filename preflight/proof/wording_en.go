@@ -144,6 +144,7 @@ var english = wording{
 		preflight.NoteLowResolution: "Your file is coarse for this film, so the finest widths could not be measured sharply.",
 		preflight.NoteGreyAreas:     "Parts of your file are grey. Only black and white can be carved, so grey may come out either way.",
 		preflight.NoteLossy:         "Your file was saved with loss, which blurs fine edges. The original drawing would be better.",
+		preflight.NoteNoInk:         "There is nothing black in your file, so nothing would be carved.",
 		preflight.NoteMaybeNegative: "Most of your file is black. Please check above that black is what you want carved.",
 	},
 	NeedDots: "A file of %s dots an inch would do.",
