@@ -172,6 +172,37 @@ func (g *grid) reduce(out *Bits, k *Ink, y0, y1 int) {
 	}
 }
 
+// shrink returns the artwork reduced down-fold: each pixel the average of down x
+// down, what lies outside being clear. Widths of many pixels can be measured on
+// it, at a down-th of the cost along each side.
+func (k *Ink) shrink(down int) *Ink {
+	w, h := (k.W+down-1)/down, (k.H+down-1)/down
+	grey := make([]uint8, w*h)
+	bands(h, func(y0, y1 int) {
+		sum := make([]int32, w)
+		for y := y0; y < y1; y++ {
+			clear(sum)
+			for r := y * down; r < min(y*down+down, k.H); r++ {
+				if k.Grey != nil {
+					for x, v := range k.Grey[r*k.W : (r+1)*k.W] {
+						sum[x/down] += int32(v)
+					}
+					continue
+				}
+				row := k.Bits.Row(r)
+				for x := range k.W {
+					sum[x/down] += int32(row[x>>6]>>(x&63)&1) * 255
+				}
+			}
+			n := int32(down * down)
+			for x, v := range sum {
+				grey[y*w+x] = uint8((v + n/2) / n)
+			}
+		}
+	})
+	return NewGreyInk(w, h, grey)
+}
+
 // allSet reports whether every pixel of a row in [x0, x1) is set.
 func allSet(row []uint64, x0, x1 int) bool {
 	for i := x0 >> 6; i <= (x1-1)>>6; i++ {

@@ -39,6 +39,10 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	if s.film {
 		j.kind = Strip
 	}
+	j.unit = float64(s.g.down)
+	if s.g.down > 1 {
+		j.shape.Ink = s.k.shrink(s.g.down)
+	}
 	return j.all()
 }
 
@@ -50,6 +54,7 @@ type judge struct {
 	kind  Kind
 	limit float64 // the disc that proposes, px of the artwork
 	safe  float64 // the safe limit
+	unit  float64 // pixels of the artwork to one of shape: more than 1 on a reduced grid
 	spur  float64
 	reach map[int32]float64 // of a tip, by pixel
 	out   thinParts
@@ -146,7 +151,7 @@ func (j *judge) walled(f *Feature) bool {
 	for _, side := range [2]float64{1, -1} {
 		least := 1.0
 		for t := 0.0; t <= f.Width/2+1.5; t += 0.25 {
-			least = math.Min(least, j.shape.Sample(along(f.At, f.Across, side*t)))
+			least = math.Min(least, Shape{Ink: j.s.k, Film: j.shape.Film}.Sample(along(f.At, f.Across, side*t)))
 		}
 		if least > 0.25 {
 			return false
@@ -219,12 +224,32 @@ func room(b *Bits, x, y int) int {
 	return min(across, down)
 }
 
+// measure measures a course, on the reduced artwork where the grid is reduced.
+func (j *judge) measure(c Course) Profile {
+	if j.unit == 1 {
+		return j.shape.MeasureCourse(c, j.safe)
+	}
+	small := c
+	small.Path = make([]Point, len(c.Path))
+	for i, p := range c.Path {
+		small.Path[i] = Point{p.X / j.unit, p.Y / j.unit}
+	}
+	p := j.shape.MeasureCourse(small, j.safe/j.unit)
+	p.Width, p.PlusMinus, p.Length = p.Width*j.unit, p.PlusMinus*j.unit, p.Length*j.unit
+	p.At = Point{p.At.X * j.unit, p.At.Y * j.unit}
+	for i := range p.Sections {
+		q := &p.Sections[i]
+		q.S, q.Width, q.At = q.S*j.unit, q.Width*j.unit, Point{q.At.X * j.unit, q.At.Y * j.unit}
+	}
+	return p
+}
+
 // line measures a neck, or a branch of a whole piece: its narrowest width. A
 // branch into a mere corner of the piece's end, of which nothing is left once
 // the end is dropped, gives nil.
 func (j *judge) line(c chain) *Feature {
 	co := j.course(c)
-	p := j.shape.MeasureCourse(co, j.safe)
+	p := j.measure(co)
 	if len(p.Sections) == 0 {
 		return nil
 	}
@@ -248,7 +273,7 @@ func (j *judge) stub(list []chain) *Feature {
 		}
 	}
 	co := j.course(long)
-	p := j.shape.MeasureCourse(co, j.safe)
+	p := j.measure(co)
 	if len(p.Sections) == 0 {
 		return nil
 	}
@@ -317,7 +342,7 @@ func (j *judge) spurOf(c chain) *Feature {
 	tip := c.path[len(c.path)-1]
 	reach := j.reach[tip]
 	co := j.course(c)
-	p := j.shape.MeasureCourse(co, j.safe)
+	p := j.measure(co)
 	// What lies inside K and is left of it once the end is dropped.
 	var kept []Section
 	for _, s := range j.clearOfTips(co, p.Sections) {
