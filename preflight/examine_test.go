@@ -35,6 +35,9 @@ func both(c *pen.Canvas) map[string]*raster.Ink {
 // limit than the reading may be off. Grey readings of what does not hold are
 // good to 0.06 px, of the finest that holds to 0.1; of a bilevel bar the file itself says no more than its plus-minus.
 func TestBarsOfKnownWidth(t *testing.T) {
+	if testing.Short() {
+		t.Skip("measures many times")
+	}
 	const ppi = 1200
 	um := 25400.0 / ppi
 	for _, film := range []Film{Films()[0], Films()[1]} {

@@ -169,6 +169,9 @@ func TestScaledPixelsAndResolution(t *testing.T) {
 // Measured afresh for each film, a thicker one never has fewer failures, nor
 // fewer places that do not hold.
 func TestThickerFilmOnRealArtwork(t *testing.T) {
+	if testing.Short() {
+		t.Skip("measures many times")
+	}
 	for edges, k := range both(sampler(2, 0.3, 0.6, 2*samplerW, 2*samplerH)) {
 		var last *Report
 		for _, film := range Films() {
@@ -197,6 +200,9 @@ func totals(r *Report) (fails, marked int) {
 // alone says, for what is measured once may be judged many times. (How many
 // marks a line comes to may differ: a wider disc sees more of it at once.)
 func TestOneSurveyServesAllFilms(t *testing.T) {
+	if testing.Short() {
+		t.Skip("measures many times")
+	}
 	films := Films()
 	for edges, k := range both(sampler(2, 0.3, 0.6, 2*samplerW, 2*samplerH)) {
 		wide := surveyed(t, k, 1200, films...)

@@ -28,18 +28,7 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 	if p.proof {
 		stems = proofStems(inputs, p.out)
 	}
-	guard := guardInputs(inputs)
-
-	// An interrupt waits for a file that is being written, and for nothing else.
-	var writing sync.RWMutex
-	keep := func(files []proofFile) error {
-		writing.RLock()
-		defer writing.RUnlock()
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		return keepProof(files, guard)
-	}
+	desk := &desktop{inputs: guardInputs(inputs)}
 
 	results := make([]chan outcome, len(inputs))
 	for i := range results {
@@ -54,7 +43,7 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 					results[i] <- outcome{err: err}
 					continue
 				}
-				results[i] <- p.examine(ctx, inputs[i].name, s.in, memory, keep, stems[i])
+				results[i] <- p.examine(ctx, inputs[i].name, s.in, memory, desk, stems[i])
 			}
 		}()
 	}
@@ -82,7 +71,7 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 			}
 		case <-ctx.Done():
 		}
-		writing.Lock() // held until the program ends: nothing is written any more
+		desk.clear()
 		return s.refuse(fmt.Sprintf("interrupted after %d of %d artworks", i, len(inputs)), "")
 	}
 	if len(inputs) > 1 && !p.quiet {
@@ -90,6 +79,34 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 	}
 	return t.status
 }
+
+// desktop is where a batch puts its proofs.
+type desktop struct {
+	inputs  guarded
+	writing sync.RWMutex
+}
+
+// proof lays out and writes a proof, unless it would go onto an artwork or the
+// context has ended.
+func (d *desktop) proof(ctx context.Context, stem string, lay func() ([]proofFile, error)) ([]proofFile, error) {
+	if err := d.inputs.refusesStem(stem); err != nil {
+		return nil, err
+	}
+	files, err := lay()
+	if err != nil {
+		return nil, err
+	}
+	d.writing.RLock()
+	defer d.writing.RUnlock()
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	return files, keepProof(files, d.inputs)
+}
+
+// clear waits for files that are being written, and lets no more be: an
+// interrupt waits for that and for nothing else.
+func (d *desktop) clear() { d.writing.Lock() }
 
 func countStdin(inputs []input) int {
 	n := 0

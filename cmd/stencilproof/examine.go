@@ -91,7 +91,7 @@ type outcome struct {
 
 // examine checks one artwork and keeps its proof. stem is where its files go,
 // "" for none.
-func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, budget *budget, keep func([]proofFile) error, stem string) (o outcome) {
+func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, budget *budget, desk *desktop, stem string) (o outcome) {
 	src, err := openInput(name, stdin, artwork.DefaultMaxBytes)
 	if err != nil {
 		return outcome{err: err}
@@ -133,14 +133,13 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 	if stem == "" || ctx.Err() != nil {
 		return o
 	}
-	job := p.job
-	if r.Verdict != preflight.Holds {
-		job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options)
-	}
-	files, err := layProof(r, pic.Ink, job, p.bench, stem)
-	if err == nil {
-		err = keep(files)
-	}
+	files, err := desk.proof(ctx, stem, func() ([]proofFile, error) {
+		job := p.job
+		if r.Verdict != preflight.Holds {
+			job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options)
+		}
+		return layProof(r, pic.Ink, job, p.bench, stem)
+	})
 	if err != nil {
 		o.err = err
 		return o

@@ -146,6 +146,17 @@ func layProof(r *preflight.Report, k *raster.Ink, job proof.Job, bench *proof.Be
 	return p.files, nil
 }
 
+// refusesStem is refuses for the files that every proof has, so that none is
+// laid out in vain.
+func (g guarded) refusesStem(stem string) error {
+	for _, ending := range [3]string{".html", ".pdf", ".png"} {
+		if err := g.refuses(stem + ending); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // keepProof writes the files of a proof, none of them onto an artwork.
 func keepProof(files []proofFile, inputs guarded) error {
 	for _, f := range files {
