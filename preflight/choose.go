@@ -90,7 +90,6 @@ func Choose(pic *artwork.Picture, order Order, films []Film, opt Options) (*Choi
 	plain := opt
 	plain.Checks = nil
 	c := chooser{ink: pic.Ink, opt: plain, asked: s.Artwork.WidthMM, surveys: []*Survey{s}}
-	c.finest = Judge(s, thin, plain).Finest
 	out := &Choice{Artwork: s.Artwork}
 	for _, f := range films {
 		out.Films = append(out.Films, c.film(f))
@@ -114,7 +113,6 @@ type chooser struct {
 	ink     *raster.Ink
 	opt     Options
 	asked   float64   // engraved width, mm
-	finest  [4]Finest // at the size asked for, as the thinnest film's survey found them
 	surveys []*Survey // of several reaches
 	found   []FilmChoice
 }
@@ -123,7 +121,7 @@ type chooser struct {
 // than leastReachPx the finer grid costs more than it tells, and the nearest
 // survey is judged instead.
 const (
-	leastReachPx = 1.2
+	leastReachPx = 2.0
 	mostSurveys  = 12
 	mostSteps    = 8
 	sameReach    = 1.002
@@ -168,19 +166,19 @@ func (c *chooser) judge(f Film, widthMM float64) *Report {
 // film finds how the artwork fares on one film.
 func (c *chooser) film(f Film) FilmChoice {
 	out := FilmChoice{Film: f}
-	guess := Report{Artwork: Artwork{WidthMM: c.asked}, Film: f, Finest: c.finest}
-	width, never := c.likeFound(f)
-	if width == 0 && !never {
-		width, never = c.holdsFrom(f, guess.holdsFrom())
+	width, never, found := c.likeFound(f)
+	if !found {
+		width, never = c.holdsFrom(f)
 	}
 	out.HoldsFromWidthMM, out.NeverHolds = width, never
 	c.found = append(c.found, out)
-	r := &guess
+	at := c.asked
+	if !never && width > 0 && width <= c.asked {
+		at = width // judged there already
+	}
+	r := c.judge(f, at)
 	if never || width > c.asked {
-		r = c.judge(f, c.asked)
 		out.Verdict, out.Counts, out.Marks = max(r.Verdict, AtRisk), r.Counts, r.Marks
-	} else if width > 0 {
-		r = c.judge(f, width)
 	}
 	out.FailsBelowWidthMM, out.Tightest = r.failsBelow(), r.tightest()
 	if t := out.Tightest; t != nil {
@@ -194,53 +192,62 @@ func (c *chooser) film(f Film) FilmChoice {
 // likeFound finds the width from a film that was searched before and whose safe
 // limits have the same proportions: at widths in the same proportion the two
 // are one in pixels. It is judged there, which costs no measuring.
-func (c *chooser) likeFound(f Film) (width float64, never bool) {
+func (c *chooser) likeFound(f Film) (width float64, never, ok bool) {
 	for _, g := range c.found {
 		k := f.Limits[0].SafeUM / g.Film.Limits[0].SafeUM
 		same := true
 		for i := range f.Limits {
 			same = same && math.Abs(f.Limits[i].SafeUM-k*g.Film.Limits[i].SafeUM) < 1e-9*f.Limits[i].SafeUM
 		}
-		if !same || g.HoldsFromWidthMM == 0 && !g.NeverHolds {
+		if !same {
 			continue
 		}
-		if g.NeverHolds {
-			return 0, true
+		if g.NeverHolds || g.HoldsFromWidthMM == 0 {
+			return 0, g.NeverHolds, true
 		}
 		if width = upMM(k * g.HoldsFromWidthMM); c.judge(f, width).Verdict == Holds {
-			return width, false
+			return width, false, true
 		}
 	}
-	return 0, false
+	return 0, false, false
 }
 
-// holdsFrom searches the smallest width, to 0.01 mm, at which a film holds,
-// from the one that the widths suggest. It is judged at that width; 2 % below
-// it was judged not to hold.
-func (c *chooser) holdsFrom(f Film, guess float64) (width float64, never bool) {
-	if guess == 0 {
-		return 0, false
-	}
-	lost, width := 0.0, upMM(guess)
+// holdsFrom searches the smallest width, to 0.01 mm, at which a film holds. It
+// was judged at that width, and not to hold 2 % below it. The search goes by
+// the narrowest places that each judging found: they say at which width the
+// film would hold, if a disc of that size finds no others.
+func (c *chooser) holdsFrom(f Film) (width float64, never bool) {
+	lost, width := 0.0, c.asked
 	r := c.judge(f, width)
+	if r.HoldsFromWidthMM == 0 {
+		return 0, r.Verdict != Holds
+	}
 	for step := 0; r.Verdict != Holds; step++ {
 		lost = width
-		// A place that a smaller disc found is narrower than those known.
 		width = upMM(math.Max(r.HoldsFromWidthMM, width*1.001))
 		if step == mostSteps || math.IsInf(width, 0) {
 			return 0, true
 		}
 		r = c.judge(f, width)
 	}
+	hint := r.HoldsFromWidthMM
 	for step := 0; step < mostSteps && lost < 0.98*width-0.02; step++ {
-		try := math.Min(0.98*width, upMM(r.HoldsFromWidthMM))
-		if lost > 0 {
-			try = math.Max(try, math.Sqrt(lost*width))
+		try := upMM(hint)
+		switch {
+		case try > lost && try <= 0.98*width:
+		case lost == 0 && try > 0.98*width && try <= width:
+			try = 0.98 * width
+		case lost == 0:
+			try = 0.7 * width
+		default:
+			try = math.Sqrt(lost * width)
 		}
-		if less := c.judge(f, upMM(try)); less.Verdict == Holds {
-			width, r = upMM(try), less
+		try = upMM(try)
+		less := c.judge(f, try)
+		if hint = less.HoldsFromWidthMM; less.Verdict == Holds {
+			width = try
 		} else {
-			lost = upMM(try)
+			lost = try
 		}
 	}
 	return width, false

@@ -24,8 +24,8 @@ func tern(s *sheet, x, y float64) {
 	put := func(text string) pen.Path { return place(outline(text)) }
 	// Body, forked tail and beak in one.
 	s.ink(put(`M 36 0.6 L 28.4 -0.9 C 27 -3 24 -3.6 21.4 -2.6 C 15 -1.4 8 0.6 3 3.4
-		C -2 6 -7 8.6 -13.4 12.2 C -8 11 -5 10 -1.6 8.6 C -5 11.4 -7 13 -9.6 15.6
-		C -3 13 3 9.6 8 7.6 C 15 6.6 22 5.4 26 2.6 L 28.6 1.3 L 36 0.6`))
+		C -2 6 -7 8 -13.4 12.2 C -9 12.1 -5 10.2 -1.4 8.8 C -3.8 11.6 -7.2 12 -9.6 15.6
+		C -2 14.6 3 10 8 7.6 C 15 6.6 22 5.4 26 2.6 L 28.6 1.3 L 36 0.6`))
 	// The far wing, and the near one before a rim of film.
 	s.ink(put("M 18 -3.6 C 16 -10 9 -15.6 0 -19 C 5 -14 6.4 -7.6 6.6 1.6 L 14 2.6 L 18 -3.6"))
 	near := outline("M 14.6 4.6 C 21 0 26.6 -9 25.4 -21 C 20.4 -12.6 14 -6 7.4 0.6 C 8 3.6 10 5 14.6 4.6")
