@@ -44,6 +44,11 @@ func basisOf(f *preflight.Film) string {
 	if f.Measured {
 		return "measured in this shop"
 	}
+	for _, l := range f.Limits {
+		if l.FailBasis >= preflight.ShopRule || l.SafeBasis >= preflight.ShopRule {
+			return "partly this shop's own"
+		}
+	}
 	return "starting values"
 }
 
