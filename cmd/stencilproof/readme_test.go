@@ -106,7 +106,7 @@ func TestReadmeWorkedExample(t *testing.T) {
 	assert.Positive(t, after.Counts["line"].AtRisk)
 	assert.Equal(t, 100.4, after.Film.Limits["line"].Safe)
 	for _, told := range []string{"a line holds from 0.1143 mm", "a line holds from 0.1004 mm"} {
-		assert.Contains(t, text, told)
+		assert.True(t, strings.Contains(text, told), "the README lacks %q", told)
 	}
 	assert.Greater(t, after.Film.Limits["strip"].Fail, before.Film.Limits["strip"].Fail, "the README says stricter")
 	assert.Greater(t, after.Film.Limits["strip"].Safe, before.Film.Limits["strip"].Safe)
@@ -138,10 +138,10 @@ func TestReadmeFlags(t *testing.T) {
 	known := map[string]bool{"--help": true}
 	for _, command := range regexp.MustCompile(`(?m)^  stencilproof (\w+) `).FindAllStringSubmatch(runIt("--help").out, -1) {
 		name := command[1]
-		assert.Contains(t, text, "\n### "+name+"\n", "command %s", name)
+		assert.True(t, strings.Contains(text, "\n### "+name+"\n"), "the README lacks command %s", name)
 		for _, f := range flagPattern.FindAllString(runIt(name, "--help").out, -1) {
 			known[f] = true
-			assert.Contains(t, text, "`"+f, "flag %s of %s", f, name)
+			assert.True(t, strings.Contains(text, "`"+f), "the README lacks flag %s of %s", f, name)
 		}
 	}
 	assert.Greater(t, len(known), 30)
@@ -182,7 +182,7 @@ func TestDevelopersNames(t *testing.T) {
 	names := testPattern.FindAllStringSubmatch(string(data), -1)
 	assert.Greater(t, len(names), 60)
 	for _, m := range names {
-		assert.Contains(t, code, "func "+m[1]+"(", "DEVELOPERS.md names a test that is not there")
+		assert.True(t, strings.Contains(code, "func "+m[1]+"("), "DEVELOPERS.md names the test %s, which is not there", m[1])
 	}
 	for _, m := range filePattern.FindAllStringSubmatch(string(data), -1) {
 		_, err := os.Stat(filepath.Join("..", "..", filepath.FromSlash(m[1])))
