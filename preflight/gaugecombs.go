@@ -125,13 +125,19 @@ func slantBar(c raster.Point, long, w float64) pen.Path {
 
 // wedge draws a bar from the first column's middle to the last one's whose
 // width at each column is that of the step above it, and in between runs along
-// an exponential curve, so that equal lengths are equal shares of a step.
+// an exponential curve, so that equal lengths are equal shares of a step. On
+// whole pixels it begins where it is three of them wide: under that its stair is
+// too coarse for a taper.
 func (b *gaugeBoard) wedge(k raster.Kind, y float64, put func(pen.Path)) {
 	steps := b.g.Steps[k]
+	begin := 0
+	for b.g.Bilevel && begin < len(steps)-2 && steps[begin].WidthUM/1000 < 2.9*b.px {
+		begin++
+	}
 	y = b.snap(y)
 	var top []raster.Point
 	const pieces = 40
-	for i := 0; i < len(steps)-1; i++ {
+	for i := begin; i < len(steps)-1; i++ {
 		from, to := steps[i].WidthUM/1000, steps[i+1].WidthUM/1000
 		for j := range pieces + 1 {
 			t := float64(j) / pieces
@@ -140,7 +146,7 @@ func (b *gaugeBoard) wedge(k raster.Kind, y float64, put func(pen.Path)) {
 	}
 	first, last := top[0], top[len(top)-1]
 	put(pen.Path{append(top, raster.Point{X: last.X, Y: y}, raster.Point{X: first.X, Y: y})})
-	b.element(GaugeElement{Kind: k, WidthUM: steps[0].WidthUM, Wedge: true}, first.X, y, last.X, last.Y)
+	b.element(GaugeElement{Kind: k, WidthUM: steps[begin].WidthUM, Wedge: true}, first.X, y, last.X, last.Y)
 }
 
 // gaugeDots is how many dots, or islands, a step has.
