@@ -163,12 +163,25 @@ func narrowest(f *sfnt.Font, r rune) (ink, film float64) {
 		}
 		return j
 	}
+	// runs tells whether node b is the one s steps on from a, none in between
+	// left out, or the contour's own seam.
+	runs := func(a, b, s int) bool {
+		return all[b].i-all[a].i == s || a == b && (all[a].i+s < 0 || all[a].i+s >= all[a].k)
+	}
 	for i := range all {
 		for j := i + 1; j < len(all); j++ {
-			l := d(i, j)
-			if l >= ink && l >= film || l < 1e-6 {
+			dx, dy := all[j].p.X-all[i].p.X, all[j].p.Y-all[i].p.Y
+			// A chord of ink leaves smooth walls along their normals, one of film
+			// against them (a corner's normal is too vague to tell); one longer
+			// than the least so far is no use.
+			si, sj := dx*all[i].n.X+dy*all[i].n.Y, -(dx*all[j].n.X + dy*all[j].n.Y)
+			mayInk := !(all[i].flat && si < 0) && !(all[j].flat && sj < 0)
+			mayFilm := !(all[i].flat && si > 0) && !(all[j].flat && sj > 0)
+			l2 := dx*dx + dy*dy
+			if l2 < 1e-12 || !(mayInk && l2 < ink*ink) && !(mayFilm && l2 < film*film) {
 				continue
 			}
+			l := math.Sqrt(l2)
 			way := math.Inf(1)
 			if all[i].c == all[j].c {
 				k := all[j].i - all[i].i
@@ -177,13 +190,17 @@ func narrowest(f *sfnt.Font, r rune) (ink, film float64) {
 			if way < 3*l {
 				continue
 			}
-			u := Point{(all[j].p.X - all[i].p.X) / l, (all[j].p.Y - all[i].p.Y) / l}
-			ci, cj := u.X*all[i].n.X+u.Y*all[i].n.Y, -(u.X*all[j].n.X + u.Y*all[j].n.Y)
+			u := Point{dx / l, dy / l}
+			ci, cj := si/l, sj/l
 			walls := all[i].flat && all[j].flat && math.Abs(ci) > 0.991 && math.Abs(cj) > 0.991
 			if !walls {
 				least := true
 				for s := -2; s <= 2 && least; s++ {
-					least = d(at(i, s), j) >= l && d(i, at(j, s)) >= l
+					a, b := at(i, s), at(j, s)
+					// Where one contour dives into another the first nodes on either
+					// side seem least for want of neighbours.
+					whole := l > 4*step || runs(i, a, s) && runs(j, b, s)
+					least = whole && d(a, j) >= l-1e-9 && d(i, b) >= l-1e-9
 				}
 				if !least {
 					continue
@@ -196,6 +213,9 @@ func narrowest(f *sfnt.Font, r rune) (ink, film float64) {
 			if in != inside(poly, q1) || in != inside(poly, q2) {
 				continue
 			}
+			if in && !mayInk || !in && !mayFilm {
+				continue // across a wall and what lies beyond
+			}
 			if in {
 				ink = math.Min(ink, l)
 			} else {
@@ -204,15 +224,4 @@ func narrowest(f *sfnt.Font, r rune) (ink, film float64) {
 		}
 	}
 	return ink, film
-}
-
-func letter(f *sfnt.Font, r rune, em float64, margin int) *sketch {
-	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	for _, c := range outline(f, r, 0.01) {
-		for _, p := range c {
-			x0, y0, x1, y1 = math.Min(x0, p.X), math.Min(y0, p.Y), math.Max(x1, p.X), math.Max(y1, p.Y)
-		}
-	}
-	s := newSketch(int((x1-x0)*em)+2*margin, int((y1-y0)*em)+2*margin)
-	return s.glyph(f, r, em, float64(margin)+0.37-x0*em, float64(margin)+0.21-y0*em)
 }

@@ -7,7 +7,6 @@ import (
 	"strings"
 
 	"golang.org/x/image/font/gofont/gobold"
-	"golang.org/x/image/font/gofont/goitalic"
 	"golang.org/x/image/font/gofont/gomedium"
 	"golang.org/x/image/font/gofont/goregular"
 
@@ -54,7 +53,6 @@ var (
 	regular = face(goregular.TTF)
 	medium  = face(gomedium.TTF)
 	bold    = face(gobold.TTF)
-	italic  = face(goitalic.TTF)
 )
 
 func face(data []byte) *pen.Face {
