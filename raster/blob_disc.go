@@ -52,7 +52,8 @@ func (p *piece) largestDisc(loops []loop) (Point, float64) {
 		better := false
 		for _, u := range eightWays {
 			q := Point{c.X + step*u.X, c.Y + step*u.Y}
-			if dist(q, start) > span {
+			// Beyond the piece the distance to its edge grows again.
+			if dist(q, start) > span || !p.own.Get(int(math.Floor(q.X))-p.x0, int(math.Floor(q.Y))-p.y0) {
 				continue
 			}
 			if d, ok := deeper(q); ok {
@@ -121,7 +122,9 @@ func (p *piece) deepest() Point {
 			column[y*w+x] = math.Min(column[y*w+x], run)
 		}
 	}
-	best, at := -1.0, [2]int{}
+	// Of pixels equally deep the middle one: the first may lie in a corner that
+	// the smoothed contour cuts off.
+	best, tied := -1.0, make([][2]int, 0, 64)
 	hull := make([]int, w)
 	from := make([]float64, w+1)
 	for y := 1; y < h-1; y++ {
@@ -155,8 +158,12 @@ func (p *piece) deepest() Point {
 				continue
 			}
 			o := hull[j]
-			if d := float64((x-o)*(x-o)) + row[o]*row[o]; d > best {
-				best, at = d, [2]int{x, y}
+			d := float64((x-o)*(x-o)) + row[o]*row[o]
+			if d > best {
+				best, tied = d, tied[:0]
+			}
+			if d == best {
+				tied = append(tied, [2]int{x, y})
 			}
 		}
 	}
@@ -169,5 +176,6 @@ func (p *piece) deepest() Point {
 			}
 		}
 	}
+	at := tied[len(tied)/2]
 	return Point{float64(p.x0+(at[0]-1)*k+k/2) + 0.5, float64(p.y0+(at[1]-1)*k+k/2) + 0.5}
 }

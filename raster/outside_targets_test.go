@@ -46,10 +46,8 @@ func TestUSAF1951(t *testing.T) {
 	for g := 0; g <= 3; g++ {
 		for e := 1; e <= 6; e++ {
 			w := 500 / math.Pow(2, float64(g)+float64(e-1)/6) / um
-			// Wished: from 1.5 px. A short bar under 2 px may be taken for a dot
-			// (its largest disc is looked for outside it).
-			if w < 2 {
-				continue
+			if w < 1.5 {
+				continue // under the finest that the width tests promise anything for
 			}
 			angles := []float64{0, 3, 90, 33}
 			for i, deg := range angles[2*(e%2) : 2*(e%2)+2] {

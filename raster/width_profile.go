@@ -58,7 +58,9 @@ func (m *measurer) greyProfile(k *strand) Profile {
 		if at < 0 {
 			break
 		}
-		if average[at] < m.f.roomAt(k.p[at], average[at])-1 {
+		// The nearest clear centre may lie a pixel beyond the edge, and half a
+		// pixel along it.
+		if average[at] < m.f.roomAt(k.p[at], average[at])-1.2 {
 			// No cross-section can be so much narrower than the disc around its
 			// middle: something crossed the ray.
 			average[at] = math.NaN()
