@@ -14,6 +14,18 @@ type Order struct {
 	// OpeningsUM asks for every line and dot narrower than this, in micrometres,
 	// whether it holds or not; grit and depth need them. 0 asks for none.
 	OpeningsUM float64
+	// Progress is told how far the measuring is, 0 to 1 of the stage named. It is
+	// called from several goroutines and must return at once. nil: nobody asks.
+	Progress func(stage string, share float64)
+}
+
+// telling is Progress for one stage.
+func (o *Order) telling(stage string) func(share float64) {
+	if o.Progress == nil {
+		return nil
+	}
+	o.Progress(stage, 0)
+	return func(share float64) { o.Progress(stage, share) }
 }
 
 // Survey is an artwork measured once, to be judged on any film it covers.

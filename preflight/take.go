@@ -41,7 +41,7 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 			s.Reach[i] = math.Max(s.Reach[i], l.SafeUM/s.Artwork.UMPerPx())
 		}
 	}
-	s.Measured = raster.Measure(k, raster.Request{Safe: s.Reach})
+	s.Measured = raster.Measure(k, raster.Request{Safe: s.Reach, Progress: order.telling("measuring")})
 	s.Openings = openingsUnder(k, s, order.OpeningsUM)
 	s.Dust = splitSpecks(k.Bits, s.Measured.Specks)
 	return s, nil

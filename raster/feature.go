@@ -50,6 +50,10 @@ type Speck struct {
 // each kind, in pixels, by Kind.
 type Request struct {
 	Safe [4]float64
+	// Progress is told now and then how much is done, 0 to 1, never less than
+	// before by much. It is called from several goroutines at once and must
+	// return at once. nil: nobody asks.
+	Progress func(share float64)
 }
 
 // Finest is the narrowest width of a kind over the whole artwork.

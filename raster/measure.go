@@ -32,6 +32,7 @@ type scene struct {
 	pieces *Pieces // of plane
 	specks []Speck
 	judged []judgedPiece
+	told   *progress
 }
 
 // lay puts the film of the artwork, without the specks of either side, on the
@@ -121,12 +122,18 @@ func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
 	line, strip := req.Safe[Line], req.Safe[Strip]
 	s := lay(k, math.Max(math.Min(line, strip), leastDisc/2), math.Max(leastDisc, math.Max(line, strip)))
+	s.told = &progress{tell: req.Progress}
+	s.told.reach(doneLaying)
 	res.Specks = s.specks
 	isles := s.islands(req.Safe[Island])
+	s.told.reach(doneIslands)
 	film := s.part(math.Max(strip, leastDisc), strip, math.Max(strip, leastDisc), nil)
 	s.turn()
+	s.told.reach(doneFilm)
 	dots, notDot := s.dots(req.Safe[Dot])
+	s.told.reach(doneDots)
 	ink := s.part(math.Max(line, leastDisc), line, math.Max(line, leastDisc), notDot)
+	s.told.reach(doneInk)
 	res.Tips = append(ink.tips, film.tips...)
 	for _, list := range [][]Feature{ink.features, dots.list, film.features, isles.list} {
 		for _, f := range list {

@@ -77,11 +77,13 @@ func (j *judge) all() *thinParts {
 		a = b
 	}
 	outs := make([]thinParts, len(groups))
+	j.s.told.parting(j.s.film, len(groups))
 	inParallel(len(groups), func(i int) {
 		one := *j
 		one.out = thinParts{}
 		one.group(groups[i])
 		outs[i] = one.out
+		j.s.told.one()
 	})
 	for _, o := range outs {
 		j.out.features = append(j.out.features, o.features...)

@@ -35,6 +35,8 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 		results[i] = make(chan outcome, 1)
 	}
 	memory := newBudget(batchMemory)
+	bar := s.newBar(len(inputs), p.quiet)
+	defer bar.end()
 	next := make(chan int)
 	for range min(p.workers(), len(inputs)) {
 		go func() {
@@ -43,7 +45,10 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 					results[i] <- outcome{err: err}
 					continue
 				}
-				results[i] <- p.examine(ctx, inputs[i].name, s.in, memory, desk, stems[i])
+				tell := func(stage string, share float64) { bar.tell(i, stage, share) }
+				o := p.examine(ctx, inputs[i].name, s.in, memory, desk, stems[i], tell)
+				bar.done(i)
+				results[i] <- o
 			}
 		}()
 	}
@@ -63,7 +68,9 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 		select {
 		case o := <-results[i]:
 			if o.err == nil || ctx.Err() == nil {
-				if err := s.tell(p, inputs[i].name, &o, t.judged() > 0); err != nil {
+				err := bar.aside(func() error { return s.tell(p, inputs[i].name, &o, t.judged() > 0) })
+				if err != nil {
+					bar.end()
 					return s.refuseErr("writing the report", err)
 				}
 				t.add(inputs[i].name, &o)
@@ -71,9 +78,11 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 			}
 		case <-ctx.Done():
 		}
+		bar.end()
 		desk.clear()
 		return s.refuse(fmt.Sprintf("interrupted after %d of %d artworks", i, len(inputs)), "")
 	}
+	bar.end()
 	if len(inputs) > 1 && !p.quiet {
 		t.print(s.err)
 	}

@@ -46,7 +46,8 @@ What is written:
   --lang CODE       en or de                 |
   --units UNIT      mm, in or mil            |
   --paper SIZE      a4 or letter            /
-  --quiet           nothing on standard error but errors
+  --quiet           nothing on standard error but errors. Without it, a bar
+                    tells how far long work is, when that is a terminal
 
 Many artworks at once:
   --jobs N          how many are in hand at once (2)

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"path/filepath"
 	"strings"
 
@@ -29,6 +30,7 @@ func chooseCommand(flags *pflag.FlagSet) func(context.Context, streams, []string
 	flags.StringVar(&f.lang, "lang", "", "")
 	flags.Int64Var(&f.maxPixels, "max-pixels", artwork.DefaultMaxPixels, "")
 	charts := flags.StringArray("chart", nil, "")
+	flags.BoolVar(&f.quiet, "quiet", false, "")
 	f.set = flags.Changed
 	return func(ctx context.Context, s streams, args []string) int {
 		if len(args) != 1 {
@@ -52,7 +54,7 @@ func chooseCommand(flags *pflag.FlagSet) func(context.Context, streams, []string
 
 // choosePlan understands the flags, before any artwork is opened.
 func (f *checkFlags) choosePlan() (*checkPlan, *preflight.Shop, error) {
-	p := &checkPlan{json: f.format == "json"}
+	p := &checkPlan{json: f.format == "json", quiet: f.quiet}
 	switch {
 	case f.format != "text" && f.format != "json":
 		return nil, nil, &preflight.Problem{What: "no format " + quote(f.format), Do: "--format text or --format json"}
@@ -86,26 +88,28 @@ func (f *checkFlags) choosePlan() (*checkPlan, *preflight.Shop, error) {
 // something of it fails on every film.
 func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, name string, charts []string) int {
 	about := "choose: " + report.Shown(name)
-	src, err := openInput(name, s.in, artwork.DefaultMaxBytes)
-	if err != nil {
-		return s.refuseErr(about, err)
+	bar := s.newBar(1, p.quiet)
+	defer bar.end()
+	type answer struct {
+		*preflight.Choice
+		err error
 	}
-	defer src.close()
-	order := p.order
-	order.File = name
-	if order.SHA256, err = src.sum(); err != nil {
-		return s.refuseErr(about, err)
-	}
-	pic, err := artwork.Decode(src, src.size, p.decode)
-	if err != nil {
-		return s.refuseErr(about, err)
-	}
-	if ctx.Err() != nil {
-		return s.refuseErr(about, ctx.Err())
-	}
-	c, err := preflight.Choose(pic, order, shop.Films(), p.options)
-	if err != nil {
-		return s.refuseErr(about, err)
+	found := make(chan answer, 1)
+	go func() {
+		c, err := p.choice(name, s.in, shop, func(stage string, share float64) { bar.tell(0, stage, share) })
+		found <- answer{c, err}
+	}()
+	var c *preflight.Choice
+	select {
+	case a := <-found:
+		bar.end()
+		if a.err != nil {
+			return s.refuseErr(about, a.err)
+		}
+		c = a.Choice
+	case <-ctx.Done(): // nothing is written yet, so nothing is waited for
+		bar.end()
+		return s.refuse(about+": interrupted", "")
 	}
 	var out bytes.Buffer
 	write := report.ChooseText
@@ -119,7 +123,9 @@ func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, 
 		if err := writeChart(file, c, shop, p.job.Lang); err != nil {
 			return s.refuseErr("choose", err)
 		}
-		fmt.Fprintf(s.err, "chart: %s\n", file)
+		if !p.quiet {
+			fmt.Fprintf(s.err, "chart: %s\n", file)
+		}
 	}
 	if _, err := s.out.Write(out.Bytes()); err != nil {
 		return s.refuseErr("choose: writing the answer", err)
@@ -132,6 +138,26 @@ func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, 
 		return statusFails
 	}
 	return statusHolds
+}
+
+// choice reads an artwork and judges it on every film.
+func (p *checkPlan) choice(name string, stdin io.Reader, shop *preflight.Shop, tell func(stage string, share float64)) (*preflight.Choice, error) {
+	src, err := openInput(name, stdin, artwork.DefaultMaxBytes)
+	if err != nil {
+		return nil, err
+	}
+	defer src.close()
+	order := p.order
+	order.File = name
+	order.Progress = part(tell, readingDone, 1)
+	if order.SHA256, err = src.sum(); err != nil {
+		return nil, err
+	}
+	pic, err := artwork.Decode(&watched{ReaderAt: src, size: src.size, tell: part(tell, 0, readingDone)}, src.size, p.decode)
+	if err != nil {
+		return nil, err
+	}
+	return preflight.Choose(pic, order, shop.Films(), p.options)
 }
 
 // writeChart draws the films over the engraved width.
@@ -185,6 +211,7 @@ least enlargement.
   --chart FILE      draw the films over the engraved width, as FILE.svg for a
                     page or FILE.png for mail; may be given twice
   --lang CODE       en or de, for the chart
+  --quiet           nothing on standard error but errors
   --max-pixels N    the most pixels the artwork may have (700000000)
 
 Exit status: 0 on some film nothing fails at the size asked for, 1 something

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"sync/atomic"
 
 	"stencilproof/preflight"
 	"stencilproof/preflight/report"
@@ -89,9 +90,38 @@ type outcome struct {
 	kept    []string
 }
 
+// The shares of an artwork's work that reading, measuring and the proof take,
+// about: each ends here.
+const (
+	readingDone   = 0.08
+	measuringDone = 0.85
+	judgingDone   = 0.90 // with what thinner films would make of it
+)
+
+// part spreads the shares of one stage over from up to to.
+func part(tell func(string, float64), from, to float64) func(string, float64) {
+	return func(stage string, share float64) { tell(stage, from+(to-from)*share) }
+}
+
+// watched is a source that tells how much of it was read, to its end and again
+// from its beginning when it is read twice.
+type watched struct {
+	io.ReaderAt
+	size int64
+	read atomic.Int64
+	tell func(stage string, share float64)
+}
+
+func (w *watched) ReadAt(p []byte, at int64) (int, error) {
+	n, err := w.ReaderAt.ReadAt(p, at)
+	w.tell("reading", min(1, float64(w.read.Add(int64(n)))/float64(w.size+1)))
+	return n, err
+}
+
 // examine checks one artwork and keeps its proof. stem is where its files go,
-// "" for none.
-func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, budget *budget, desk *desktop, stem string) (o outcome) {
+// "" for none; tell is told how far the work is.
+func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, budget *budget, desk *desktop, stem string, tell func(stage string, share float64)) (o outcome) {
+	tell("waiting", 0)
 	src, err := openInput(name, stdin, artwork.DefaultMaxBytes)
 	if err != nil {
 		return outcome{err: err}
@@ -105,10 +135,11 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 
 	order := p.order
 	order.File = name
+	order.Progress = part(tell, readingDone, measuringDone)
 	if order.SHA256, err = src.sum(); err != nil {
 		return outcome{err: err}
 	}
-	pic, err := artwork.Decode(src, src.size, p.decode)
+	pic, err := artwork.Decode(&watched{ReaderAt: src, size: src.size, tell: part(tell, 0, readingDone)}, src.size, p.decode)
 	if err != nil {
 		return outcome{err: err}
 	}
@@ -136,8 +167,9 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 	files, err := desk.proof(ctx, stem, func() ([]proofFile, error) {
 		job := p.job
 		if r.Verdict != preflight.Holds {
-			job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options)
+			job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options, part(tell, measuringDone, judgingDone))
 		}
+		tell("drawing the proof", judgingDone)
 		return layProof(r, pic.Ink, job, p.bench, stem)
 	})
 	if err != nil {

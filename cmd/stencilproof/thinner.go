@@ -13,7 +13,7 @@ import (
 // was judged on: what the proof may advise. They are judged on the survey that
 // is there, thickest first, up to the first that holds; that one is measured
 // anew by its own limits, as check would, before it is advised.
-func thinnerFilms(s *preflight.Survey, pic *artwork.Picture, films []preflight.Film, used preflight.Film, opt preflight.Options) []proof.FilmOutcome {
+func thinnerFilms(s *preflight.Survey, pic *artwork.Picture, films []preflight.Film, used preflight.Film, opt preflight.Options, tell func(string, float64)) []proof.FilmOutcome {
 	opt.Checks = nil
 	var thin []preflight.Film
 	for _, f := range films {
@@ -28,6 +28,7 @@ func thinnerFilms(s *preflight.Survey, pic *artwork.Picture, films []preflight.F
 		if r.Verdict == preflight.Holds {
 			// Take turned a negative's ink already.
 			order := preflight.Order{Size: preflight.Size{PxPerInch: s.Artwork.PxPerInch}}
+			order.Progress = func(_ string, share float64) { tell("measuring for the "+f.Name+" film", share) }
 			again, err := preflight.Examine(pic, order, f, opt)
 			if err != nil {
 				continue
