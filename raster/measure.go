@@ -33,6 +33,7 @@ type scene struct {
 	specks []Speck
 	judged []judgedPiece
 	told   *progress
+	last   float64 // a disc, px of the artwork, under which no thin part is left to find
 }
 
 // lay puts the film of the artwork, without the specks of either side, on the
@@ -180,6 +181,7 @@ func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) 
 	top := float64(min(k.W, k.H)) / 2
 	for d := limit * finestStep; d < top; d *= finestStep {
 		s := layCoarse(k, d, kind)
+		s.last = d / finestStep
 		var notDot []bool
 		if kind == Line {
 			s.turn()
@@ -188,11 +190,7 @@ func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) 
 			*judged = s.judged
 		}
 		for _, m := range s.part(d, d, limit, notDot).features {
-			// The last disc found nothing, so what reads far narrower than it is
-			// no width: a course on a coarse grid may start outside its shape.
-			if m.Width >= 0.6*d/finestStep {
-				f.take(m)
-			}
+			f.take(m)
 		}
 		if f.Found {
 			return f

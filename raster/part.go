@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -323,6 +324,9 @@ func filter(list []Section, ok func(Section) bool) (out []Section) {
 }
 
 func (j *judge) feature(p Profile, closed bool) *Feature {
+	if p.Width < j.s.last && !p.typical(j.s.last) {
+		return nil
+	}
 	f := &Feature{Kind: j.kind, Width: p.Width, PlusMinus: p.PlusMinus, At: p.At, Across: p.Across, Length: p.Length, Closed: closed}
 	f.Box = Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
 	sum := 0.0
@@ -368,6 +372,23 @@ func (j *judge) spurOf(c chain) *Feature {
 		j.out.tips = append(j.out.tips, point)
 	}
 	return nil
+}
+
+// typical replaces a profile's narrowest place by a usual one, the median of
+// those not under least; it returns false when there is none. When a smaller
+// disc found nothing to mark, what reads narrower than it is the slanted end of a
+// bar, the mouth of a pocket shorter than the disc, or, on a coarse grid, a
+// course that starts outside its shape: no width of a thin part. A tenth is left
+// for what another grid reads otherwise.
+func (p *Profile) typical(least float64) bool {
+	wide := filter(p.Sections, func(s Section) bool { return s.Width >= 0.9*least })
+	if len(wide) == 0 {
+		return false
+	}
+	slices.SortStableFunc(wide, func(a, b Section) int { return cmp.Compare(a.Width, b.Width) })
+	m := wide[len(wide)/2]
+	p.Width, p.At, p.Across = math.Max(m.Width, least), m.At, m.Across
+	return true
 }
 
 // inK reports whether a place of the artwork lies in K.

@@ -156,7 +156,8 @@ var (
 // piece in steps of 1 and the root of 2 from O; after each tip found, from the
 // way back from it too.
 func (p *partition) findTips(reach float64) {
-	ks := Label(p.k, true)
+	// Joined as the shape is: two pieces of film that meet at a corner are two.
+	ks := Label(p.k, !p.film)
 	f := &flood{p: p}
 	found := make([][]tip, len(ks.List))
 	if len(ks.List) > 0 {
@@ -241,11 +242,13 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	return tips
 }
 
-// touchesO reports whether a pixel of K has a neighbour in O.
+// touchesO reports whether a pixel of K has a neighbour in O, in film one that
+// is not across a corner between two places of ink.
 func (f *flood) touchesO(x, y int) bool {
+	s := f.p.shape
 	for n := range 8 {
 		X, Y := x+offX[n], y+offY[n]
-		if f.p.shape.Get(X, Y) && !f.p.k.Get(X, Y) {
+		if s.Get(X, Y) && !f.p.k.Get(X, Y) && (!f.p.film || s.Get(X, y) || s.Get(x, Y)) {
 			return true
 		}
 	}
