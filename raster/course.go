@@ -6,6 +6,9 @@ package raster
 type Course struct {
 	Path   []Point
 	Closed bool // the line is a ring; its last point is next to its first
+	// Tight says that the path is the straight way between two places where a
+	// disc of the limit fits: it tells its own direction, however short.
+	Tight bool
 	// TipStart and TipEnd say that the shape itself ends there; otherwise it
 	// runs on into something thicker, a junction, or the rest of the same line.
 	TipStart, TipEnd bool

@@ -251,6 +251,9 @@ func (j *judge) measure(c Course) Profile {
 // branch into a mere corner of the piece's end, of which nothing is left once
 // the end is dropped, gives nil.
 func (j *judge) line(c chain) *Feature {
+	if c.from == endThick && c.to == endThick && !c.closed {
+		return j.neck(c)
+	}
 	co := j.course(c)
 	p := j.measure(co)
 	if len(p.Sections) == 0 {

@@ -145,7 +145,7 @@ func (m *measurer) strand(c Course) *strand {
 		c.Closed = false
 	}
 	if !c.Closed && length < shortCourse {
-		return m.shortStrand(pts, length)
+		return m.shortStrand(pts, length, c.Tight)
 	}
 	// A first pass over all of it, for the width.
 	sigma := m.sigma(0)
@@ -172,7 +172,7 @@ func (m *measurer) strand(c Course) *strand {
 			return nil
 		}
 		if l := step * float64(len(place)-1); l < shortCourse {
-			k := m.shortStrand(place, l)
+			k := m.shortStrand(place, l, c.Tight)
 			if k != nil {
 				k.length = length
 			}

@@ -5,9 +5,15 @@ import "math"
 // shortStrand handles a course too short to tell its own direction: a waist
 // between two corners. The direction is that of the shortest chord through the
 // place, the place that along the part where that chord is shortest, turn and
-// turn about; the centre line is straight across it.
-func (m *measurer) shortStrand(pts []Point, length float64) *strand {
+// turn about; the centre line is straight across it. A tight course tells its
+// direction by its ends, and is not left: beside a corner the shortest chord
+// of all would run across the corner.
+func (m *measurer) shortStrand(pts []Point, length float64, tight bool) *strand {
 	first, last := pts[0], pts[len(pts)-1]
+	if tight {
+		mid := Point{(first.X + last.X) / 2, (first.Y + last.Y) / 2}
+		return m.across(mid, unit(Point{last.X - first.X, last.Y - first.Y}), 45, length-3)
+	}
 	hint := unit(Point{last.X - first.X, last.Y - first.Y})
 	spread := 50.0
 	if length < 2.5 {
