@@ -1,8 +1,10 @@
 package raster
 
 import (
+	"encoding/binary"
 	"fmt"
 	"math"
+	"math/bits"
 )
 
 // grid is the plane that shapes are taken apart on: the artwork refined up-fold
@@ -53,16 +55,9 @@ func (g *grid) cut(k *Ink) *Bits {
 		case g.down > 1:
 			g.reduce(out, k, y0, y1)
 		case k.Grey != nil:
-			level := make([]int32, k.W)
+			l := newLeveller(k)
 			for y := y0; y < y1; y++ {
-				k.level(y, level)
-				row := out.Row(y + g.padY)
-				for x, v := range level {
-					if v >= 128 {
-						q := x + g.padX
-						row[q>>6] |= 1 << (q & 63)
-					}
-				}
+				packHalf(out.Row(y + g.padY)[g.padX/64:], l.row(y))
 			}
 		default:
 			for y := y0; y < y1; y++ {
@@ -73,12 +68,17 @@ func (g *grid) cut(k *Ink) *Bits {
 	return out
 }
 
-// refine writes grid rows [y0, y1), counted without the margin. Between four
-// equal pixels there is nothing to work out; elsewhere coverage is bilinear
-// between the centres, in fixed point: t/(2 up) of the way, exactly.
+// refine writes grid rows [y0, y1), counted without the margin. Coverage is
+// bilinear between the centres of four pixels, in fixed point: t/(2 up) of the
+// way, exactly. Where two rows of nine pixels are all clear or all solid there is
+// nothing to work out.
 func (g *grid) refine(out *Bits, k *Ink, y0, y1 int) {
 	up := g.up
-	top, low, mix := make([]int32, k.W+2), make([]int32, k.W+2), make([]int32, k.W+2)
+	side := int32(2 * up)
+	half := side * 128
+	// A pixel that lies outside on either side.
+	top, low := make([]uint8, k.W+2), make([]uint8, k.W+2)
+	cover := newLeveller(k)
 	have := math.MinInt
 	for y := y0; y < y1; y++ {
 		// The grid row's centre lies at (y + 1/2)/up, between the centres of
@@ -87,30 +87,42 @@ func (g *grid) refine(out *Bits, k *Ink, y0, y1 int) {
 		n := floorDiv(c, 2*up)
 		ty := int32(c - n*2*up)
 		if n != have {
-			k.coverRow(n, top[1:])
-			k.coverRow(n+1, low[1:])
+			if n == have+1 {
+				top, low = low, top
+			} else {
+				copy(top[1:], cover.row(n))
+			}
+			copy(low[1:], cover.row(n+1))
 			have = n
 		}
-		for i := range mix {
-			mix[i] = top[i]*(2*int32(up)-ty) + low[i]*ty
-		}
 		row := out.Row(y + g.padY)
-		half := int32(2*up) * 128
-		for x := -1; x < k.W; x++ {
-			a, b := mix[x+1], mix[x+2]
-			if a < half && b < half {
-				continue
-			}
-			// Grid columns between the centres of x and x+1.
-			first := x*up + up/2
-			for i := range up {
-				X := first + i
-				tx := int32(2*X + 1 - up - 2*x*up)
-				if a*(2*int32(up)-tx)+b*tx >= half*2*int32(up) && X >= 0 && X < k.W*up {
-					q := X + g.padX
-					row[q>>6] |= 1 << (q & 63)
+		for x := -1; x < k.W; {
+			// Pixels x to x+8 stand at x+1 to x+9.
+			if x+9 < len(top) {
+				t, l := binary.LittleEndian.Uint64(top[x+1:]), binary.LittleEndian.Uint64(low[x+1:])
+				if t == l && (t == 0 || t == ^uint64(0)) && top[x+9] == top[x+1] && low[x+9] == top[x+1] {
+					if t != 0 {
+						first := x*up + up/2 + g.padX
+						fillRun(row, first, first+8*up, true)
+					}
+					x += 8
+					continue
 				}
 			}
+			a := int32(top[x+1])*(side-ty) + int32(low[x+1])*ty
+			b := int32(top[x+2])*(side-ty) + int32(low[x+2])*ty
+			if a >= half || b >= half {
+				// Grid columns between the centres of x and x+1.
+				first := x*up + up/2
+				for X := max(0, first); X < min(first+up, k.W*up); X++ {
+					tx := int32(2*X + 1 - up - 2*x*up)
+					if a*(side-tx)+b*tx >= half*side {
+						q := X + g.padX
+						row[q>>6] |= 1 << (q & 63)
+					}
+				}
+			}
+			x++
 		}
 	}
 }
@@ -123,20 +135,49 @@ func floorDiv(a, b int) int {
 	return q
 }
 
-// coverRow writes the coverages of row y to to[0:W], 0 to 255 and levelled (see
-// threads), zeros outside.
-func (k *Ink) coverRow(y int, to []int32) {
-	clear(to)
-	if y < 0 || y >= k.H {
-		return
+// leveller gives rows of coverage, 0 to 255 and levelled (see threads).
+type leveller struct {
+	k         *Ink
+	to, clear []uint8
+}
+
+func newLeveller(k *Ink) *leveller {
+	return &leveller{k: k, to: make([]uint8, k.W), clear: make([]uint8, k.W)}
+}
+
+// row returns row y, zeros outside, until the next call.
+func (l *leveller) row(y int) []uint8 {
+	switch {
+	case y < 0 || y >= l.k.H:
+		return l.clear
+	case l.k.Grey != nil:
+		l.k.level(y, l.to, l.clear)
+		return l.to
 	}
-	if k.Grey != nil {
-		k.level(y, to)
-		return
+	for i, w := range l.k.Bits.Row(y) {
+		to := l.to[i<<6 : min(i<<6+64, l.k.W)]
+		if w == 0 {
+			clear(to)
+			continue
+		}
+		for j := range to {
+			to[j] = -uint8(w >> j & 1)
+		}
 	}
-	row := k.Bits.Row(y)
-	for x := range k.W {
-		to[x] = int32(row[x>>6]>>(x&63)&1) * 255
+	return l.to
+}
+
+// packHalf sets in words the pixels of a row that are inked by half or more.
+func packHalf(words []uint64, row []uint8) {
+	x := 0
+	for ; x+8 <= len(row); x += 8 {
+		// The top bits of eight bytes, gathered in the top byte of the product.
+		if v := binary.LittleEndian.Uint64(row[x:]) & 0x8080808080808080; v != 0 {
+			words[x>>6] |= v >> 7 * 0x0102040810204080 >> 56 << (x & 63)
+		}
+	}
+	for ; x < len(row); x++ {
+		words[x>>6] |= uint64(row[x]>>7) << (x & 63)
 	}
 }
 
@@ -184,14 +225,9 @@ func (k *Ink) shrink(down int) *Ink {
 			clear(sum)
 			for r := y * down; r < min(y*down+down, k.H); r++ {
 				if k.Grey != nil {
-					for x, v := range k.Grey[r*k.W : (r+1)*k.W] {
-						sum[x/down] += int32(v)
-					}
-					continue
-				}
-				row := k.Bits.Row(r)
-				for x := range k.W {
-					sum[x/down] += int32(row[x>>6]>>(x&63)&1) * 255
+					sumRow(sum, k.Grey[r*k.W:(r+1)*k.W], down)
+				} else {
+					countRow(sum, k.Bits.Row(r), down)
 				}
 			}
 			n := int32(down * down)
@@ -201,6 +237,30 @@ func (k *Ink) shrink(down int) *Ink {
 		}
 	})
 	return NewGreyInk(w, h, grey)
+}
+
+// sumRow adds to each sum the next down values of a row.
+func sumRow(sum []int32, row []uint8, down int) {
+	for i := range sum {
+		n := min(down, len(row))
+		for _, v := range row[:n] {
+			sum[i] += int32(v)
+		}
+		row = row[n:]
+	}
+}
+
+// countRow adds to each sum 255 for every set one of the next down pixels.
+func countRow(sum []int32, row []uint64, down int) {
+	for i := range sum {
+		n := 0
+		for x, end := i*down, min(i*down+down, len(row)<<6); x < end; {
+			part := min(end-x, 64-x&63)
+			n += bits.OnesCount64(row[x>>6] >> (x & 63) << (64 - part))
+			x += part
+		}
+		sum[i] += int32(n) * 255
+	}
 }
 
 // allSet reports whether every pixel of a row in [x0, x1) is set.

@@ -1,5 +1,7 @@
 package raster
 
+import "encoding/binary"
+
 // Threads: ink or film too narrow for the cut at half. A line of 0.8 px that
 // lies astride two rows covers 0.4 of each and is gone; a hairline at an angle
 // breaks into crumbs; and the film between reads as joined, or as parted, where
@@ -16,28 +18,47 @@ package raster
 const threadRange = 88
 
 // level writes to to[0:W] the coverages of row y of a grey plane, moved so that
-// the cut at 128 is the cut half-way between the least and the most around.
-func (k *Ink) level(y int, to []int32) {
-	rows := [3][]uint8{}
+// the cut at 128 is the cut half-way between the least and the most around: the
+// middle of the two, rounded up, becomes 128, which stays within 0 to 255.
+// Where three rows are all clear or all solid there is nothing to move, and
+// eight pixels are looked at at once. none is a row of what lies outside.
+func (k *Ink) level(y int, to, none []uint8) {
+	rows := [3][]uint8{none, none, none}
 	for i := range rows {
 		if r := y + i - 1; r >= 0 && r < k.H {
 			rows[i] = k.Grey[r*k.W : (r+1)*k.W]
 		}
 	}
-	for x, v := range rows[1] {
-		to[x] = int32(v)
-		least, most := v, v
-		for _, row := range rows {
-			for i := max(0, x-1); i <= min(k.W-1, x+1); i++ {
-				w := uint8(0)
-				if row != nil {
-					w = row[i]
-				}
-				least, most = min(least, w), max(most, w)
+	up, here, down := rows[0], rows[1], rows[2]
+	for x := 0; x < k.W; {
+		n := min(8, k.W-x)
+		if n == 8 {
+			u, h, d := binary.LittleEndian.Uint64(up[x:]), binary.LittleEndian.Uint64(here[x:]), binary.LittleEndian.Uint64(down[x:])
+			if u == h && h == d && (h == 0 || h == ^uint64(0)) &&
+				(x == 0 || up[x-1] == here[x] && here[x-1] == here[x] && down[x-1] == here[x]) &&
+				(x+8 == k.W || up[x+8] == here[x] && here[x+8] == here[x] && down[x+8] == here[x]) {
+				binary.LittleEndian.PutUint64(to[x:], h)
+				x += 8
+				continue
 			}
 		}
-		if most-least >= threadRange {
-			to[x] += 128 - (int32(least)+int32(most)+1)/2
+		// Least and most of each column, and of three columns next to each other.
+		l0, m0 := uint8(255), uint8(0)
+		if x > 0 {
+			l0, m0 = min(up[x-1], here[x-1], down[x-1]), max(up[x-1], here[x-1], down[x-1])
+		}
+		l1, m1 := min(up[x], here[x], down[x]), max(up[x], here[x], down[x])
+		for end := x + n; x < end; x++ {
+			l2, m2 := uint8(255), uint8(0)
+			if x+1 < k.W {
+				l2, m2 = min(up[x+1], here[x+1], down[x+1]), max(up[x+1], here[x+1], down[x+1])
+			}
+			least, most := min(l0, l1, l2), max(m0, m1, m2)
+			to[x] = here[x]
+			if most-least >= threadRange {
+				to[x] += 128 - uint8((int(least)+int(most)+1)/2)
+			}
+			l0, m0, l1, m1 = l1, m1, l2, m2
 		}
 	}
 }

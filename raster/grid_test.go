@@ -1,0 +1,136 @@
+package raster
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// softArt is a random artwork of solid blots with grey edges, seams and noise,
+// and wide clear and solid areas between; bilevel when hard.
+func softArt(r *rand.Rand, w, h int, hard bool) *Ink {
+	b := random(r, w, h)
+	if r.IntN(2) == 0 {
+		b.Complement()
+	}
+	if hard {
+		return NewBilevelInk(b)
+	}
+	grey := make([]uint8, w*h)
+	for y := range h {
+		for x := range w {
+			n, sum := 0, 0
+			for v := max(0, y-1); v <= min(h-1, y+1); v++ {
+				for u := max(0, x-1); u <= min(w-1, x+1); u++ {
+					n++
+					if b.Get(u, v) {
+						sum += 255
+					}
+				}
+			}
+			grey[y*w+x] = uint8(sum / n)
+		}
+	}
+	for range w * h / 60 {
+		grey[r.IntN(w*h)] = uint8(r.IntN(256))
+	}
+	return NewGreyInk(w, h, grey)
+}
+
+// slowLevel is the definition: the middle of the least and the most of the 3 x 3
+// pixels around becomes the half. Rows outside are clear, columns are left out.
+func slowLevel(k *Ink, x, y int) int {
+	if x < 0 || y < 0 || x >= k.W || y >= k.H {
+		return 0
+	}
+	if k.Bilevel() {
+		return int(255 * Shape{Ink: k}.Cover(x, y))
+	}
+	v := int(k.Grey[y*k.W+x])
+	least, most := v, v
+	for j := y - 1; j <= y+1; j++ {
+		for i := max(0, x-1); i <= min(k.W-1, x+1); i++ {
+			q := 0
+			if j >= 0 && j < k.H {
+				q = int(k.Grey[j*k.W+i])
+			}
+			least, most = min(least, q), max(most, q)
+		}
+	}
+	if most-least < threadRange {
+		return v
+	}
+	return v + 128 - (least+most+1)/2
+}
+
+// slowRefined is the definition: coverage at the middle of grid pixel (X, Y),
+// bilinear between the four pixel centres around, is at least half.
+func slowRefined(k *Ink, X, Y, up int) bool {
+	cx, cy := 2*X+1-up, 2*Y+1-up // in 2 up-ths of a pixel, from the first centre
+	x, y := floorDiv(cx, 2*up), floorDiv(cy, 2*up)
+	tx, ty := cx-x*2*up, cy-y*2*up
+	sum := (slowLevel(k, x, y)*(2*up-tx)+slowLevel(k, x+1, y)*tx)*(2*up-ty) +
+		(slowLevel(k, x, y+1)*(2*up-tx)+slowLevel(k, x+1, y+1)*tx)*ty
+	return sum >= 128*4*up*up
+}
+
+func TestCutIsItsTwin(t *testing.T) {
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 5))
+		w, h, up := 1+r.IntN(150), 1+r.IntN(90), 1+r.IntN(6)
+		k := softArt(r, w, h, seed%4 == 0)
+		name := fmt.Sprintf("seed %d: %d x %d, up %d", seed, w, h, up)
+		g := newGrid(w, h, up, 1, 2+r.IntN(70))
+		got := g.cut(k)
+		for y := range g.h {
+			for x := range g.w {
+				X, Y := x-g.padX, y-g.padY
+				want := X >= 0 && Y >= 0 && X < w*up && Y < h*up && slowRefined(k, X, Y, up)
+				if got.Get(x, y) != want {
+					t.Fatalf("%s: grid pixel %d, %d is %t", name, X, Y, !want)
+				}
+			}
+		}
+		l := newLeveller(k)
+		for y := -1; y <= h; y++ {
+			row := l.row(y)
+			for x := range w {
+				require.Equal(t, slowLevel(k, x, y), int(row[x]), "%s: pixel %d, %d", name, x, y)
+			}
+		}
+	}
+}
+
+// By hand: a line of 0.8 px astride two rows covers 102 of each, and lies at the
+// half-way between that and clear.
+func TestLevelByHand(t *testing.T) {
+	k := NewGreyInk(3, 4, []uint8{0, 0, 0, 102, 102, 102, 102, 102, 102, 0, 0, 0})
+	assert.Equal(t, []uint8{77, 77, 77}, newLeveller(k).row(0))
+	assert.Equal(t, []uint8{179, 179, 179}, newLeveller(k).row(1))
+}
+
+func TestShrinkIsItsTwin(t *testing.T) {
+	for seed := range uint64(30) {
+		r := rand.New(rand.NewPCG(seed, 6))
+		w, h, down := 1+r.IntN(150), 1+r.IntN(90), 1+r.IntN(90)
+		k := softArt(r, w, h, seed%2 == 0)
+		got := k.shrink(down)
+		require.Equal(t, (w+down-1)/down, got.W)
+		require.Equal(t, (h+down-1)/down, got.H)
+		for y := range got.H {
+			for x := range got.W {
+				sum := 0.0
+				for v := y * down; v < y*down+down; v++ {
+					for u := x * down; u < x*down+down; u++ {
+						sum += Shape{Ink: k}.Cover(u, v)
+					}
+				}
+				want := sum * 255 / float64(down*down)
+				require.InDelta(t, want, float64(got.Grey[y*got.W+x]), 0.5+1e-6, "seed %d: %d, %d", seed, x, y)
+			}
+		}
+	}
+}
