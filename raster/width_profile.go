@@ -44,7 +44,8 @@ func (m *measurer) greyProfile(k *strand) Profile {
 			hi -= need
 		}
 	}
-	for tries := 0; tries < 8; tries++ {
+	blocked, blockedRoom := -1, 0.0 // of the places rejected, the narrowest by its pixels
+	for {
 		at, score := -1, 0.0
 		for i := lo; i < hi; i++ {
 			if math.IsNaN(average[i]) {
@@ -60,11 +61,14 @@ func (m *measurer) greyProfile(k *strand) Profile {
 		}
 		// The nearest clear centre may lie a pixel beyond the edge, and half a
 		// pixel along it.
-		if average[at] < m.f.roomAt(k.p[at], average[at])-1.2 {
+		if room := m.f.roomAt(k.p[at], average[at]); average[at] < room-1.2 {
 			// No cross-section can be so much narrower than the disc around its
 			// middle: something crossed the ray.
 			average[at] = math.NaN()
 			k.st[at].ok = false
+			if blocked < 0 || room < blockedRoom {
+				blocked, blockedRoom = at, room
+			}
 			continue
 		}
 		sharp := half[at] <= 1.25 || half[at] < 2.25 && walled(light, k, at, 3)
@@ -81,7 +85,15 @@ func (m *measurer) greyProfile(k *strand) Profile {
 		k.sharp = sharp
 		return p
 	}
-	return Profile{}
+	if blocked < 0 {
+		return Profile{}
+	}
+	// Coverage contradicts the pixels everywhere: a line in a tone just over half.
+	// It is there all the same, as wide as the pixels say to within one of them.
+	for i := k.lo; i < k.hi; i++ {
+		k.st[i].ok = !math.IsNaN(raw[i])
+	}
+	return Profile{Width: blockedRoom, PlusMinus: 1, At: k.p[blocked], Across: normal(k.dir[blocked]), Length: k.length, Sections: k.sections(raw)}
 }
 
 // maxCurvature bounds what is taken off for curvature, in pixels: two corners of

@@ -298,3 +298,17 @@ func BenchmarkMeasureCourse(b *testing.B) {
 		})
 	}
 }
+
+// TestLineInAToneIsMeasured: a line of 55 % tone, 8 pixels wide: its coverage
+// sums to 4.4 pixels, the places where it crosses half lie 7.2 apart (an edge
+// pixel reaches half when nine tenths of it are covered), and no station agrees
+// with the pixels around it. It must not vanish for that.
+func TestLineInAToneIsMeasured(t *testing.T) {
+	for _, deg := range []float64{0, 20, 45} {
+		d, c := square(90, 0.3)
+		d.add(barPoly(c, deg*math.Pi/180, 60, 8))
+		r := Measure(d.ink(rendering{ink: 140}), safe(10))
+		f := theOne(t, r, Line, deg)
+		assert.InDelta(t, 7.2, f.Width, f.PlusMinus, "%g degrees", deg)
+	}
+}
