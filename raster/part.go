@@ -448,19 +448,34 @@ func parallelStretch(s []Section, limit float64) []Section {
 }
 
 // narrow returns the profile with its narrowest place looked for among the kept
-// sections alone.
+// sections alone. The least of single sections would be the tail of their noise,
+// so they are averaged as the profile was; and where that is the profile's own
+// width, to within what it is uncertain by, it stays.
 func narrow(p Profile, kept []Section, limit float64) Profile {
 	lo, hi := kept[0].S, kept[len(kept)-1].S
 	if at := p.sectionAt(p.At); at.S >= lo && at.S <= hi {
 		return p
 	}
-	best := kept[0]
-	for _, s := range kept {
-		if s.Width < best.Width {
-			best = s
+	all := p.Sections
+	width := make([]float64, len(all))
+	for i, s := range all {
+		width[i] = s.Width
+	}
+	step := (all[len(all)-1].S - all[0].S) / float64(len(all)-1)
+	least, best := math.Inf(1), kept[0]
+	for i, s := range all {
+		if s.S < lo || s.S > hi {
+			continue
+		}
+		half := sameStretch(width, false, i, math.Max(3, limit/2)/2+0.5, step, sameWidth)
+		if w, _ := hann(width, false, i, half/step); w < least {
+			least, best = w, s
 		}
 	}
-	p.Width, p.At, p.Across = best.Width, best.At, best.Across
+	if math.Abs(least-p.Width) > p.PlusMinus {
+		p.Width = least
+	}
+	p.At, p.Across = best.At, best.Across
 	return p
 }
 
