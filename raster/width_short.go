@@ -12,7 +12,11 @@ func (m *measurer) shortStrand(pts []Point, length float64, tight bool) *strand 
 	first, last := pts[0], pts[len(pts)-1]
 	if tight {
 		mid := Point{(first.X + last.X) / 2, (first.Y + last.Y) / 2}
-		return m.across(mid, unit(Point{last.X - first.X, last.Y - first.Y}), 45, length-3)
+		k := m.across(mid, unit(Point{last.X - first.X, last.Y - first.Y}), 45, length-3)
+		if k != nil {
+			k.length = length
+		}
+		return k
 	}
 	hint := unit(Point{last.X - first.X, last.Y - first.Y})
 	spread := 50.0
