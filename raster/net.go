@@ -10,6 +10,7 @@ type chain struct {
 // net is the graph of the arcs that hang together outside E. Its nodes are the
 // clusters of junction pixels; an arc's end in E, or at a tip, is no node.
 type net struct {
+	p    *partition
 	arcs []arc
 	node map[int32]int // junction pixel: its cluster
 	ends [][2]int      // by arc: the nodes at its ends, -1 for none
@@ -18,7 +19,7 @@ type net struct {
 // newNet joins the junction pixels at the ends of arcs that touch each other
 // into nodes. A cluster that touches E is E.
 func newNet(p *partition, arcs []arc) *net {
-	n := &net{arcs: arcs, node: map[int32]int{}, ends: make([][2]int, len(arcs))}
+	n := &net{p: p, arcs: arcs, node: map[int32]int{}, ends: make([][2]int, len(arcs))}
 
 	thick := map[int]bool{}
 
@@ -119,6 +120,10 @@ func (n *net) courses() (necks, spurs []chain) {
 	}
 	for i, a := range n.arcs {
 		if !gone[i] {
+			// (ends in E: see newNet for those that are junctions)
+			if a.from == endThick && a.to == endThick && !a.closed && n.p.passes(a.path) {
+				continue
+			}
 			necks = append(necks, chain{a.path, a.closed, a.from, a.to})
 			continue
 		}
