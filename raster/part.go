@@ -36,7 +36,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
 	p.takeApart(tipReach * spur * s.g.scale())
-	j := &judge{s: s, p: p, limit: propose, safe: limit, spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line}
+	j := &judge{s: s, p: p, limit: propose, safe: limit, spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {
 		j.kind = Strip
 	}
@@ -58,6 +58,7 @@ type judge struct {
 	unit  float64 // pixels of the artwork to one of shape: more than 1 on a reduced grid
 	spur  float64
 	reach map[int32]float64 // of a tip, by pixel
+	known *alike
 	out   thinParts
 }
 
@@ -230,14 +231,14 @@ func room(b *Bits, x, y int) int {
 // measure measures a course, on the reduced artwork where the grid is reduced.
 func (j *judge) measure(c Course) Profile {
 	if j.unit == 1 {
-		return j.shape.MeasureCourse(c, j.safe)
+		return j.shape.measureCourse(c, j.safe, j.known)
 	}
 	small := c
 	small.Path = make([]Point, len(c.Path))
 	for i, p := range c.Path {
 		small.Path[i] = Point{p.X / j.unit, p.Y / j.unit}
 	}
-	p := j.shape.MeasureCourse(small, j.safe/j.unit)
+	p := j.shape.measureCourse(small, j.safe/j.unit, j.known)
 	p.Width, p.PlusMinus, p.Length = p.Width*j.unit, p.PlusMinus*j.unit, p.Length*j.unit
 	p.At = Point{p.At.X * j.unit, p.At.Y * j.unit}
 	for i := range p.Sections {

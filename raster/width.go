@@ -17,16 +17,29 @@ import (
 //
 // Sections come back for every place kept, narrowest or not. Nothing that can
 // be measured gives no sections.
-func (s Shape) MeasureCourse(c Course, safe float64) Profile {
+func (s Shape) MeasureCourse(c Course, safe float64) Profile { return s.measureCourse(c, safe, nil) }
+
+// measureCourse is MeasureCourse with what has been measured already at hand,
+// or nil. It works in the coordinates of the window round the course, so that
+// places alike give the same numbers to the last digit wherever they lie.
+func (s Shape) measureCourse(c Course, safe float64, known *alike) Profile {
 	f := newSampler(s)
-	defer f.window(c.Path, 2*safe+12)()
-	m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
-	p := m.profile(c)
-	if len(p.Sections) > 0 {
-		// Whatever was taken off, a disc of this size does fit there.
-		p.Width = math.Max(p.Width, math.Max(0, f.roomAt(p.At, p.Width)-1))
+	local, done := f.window(c, 2*safe+12)
+	defer done()
+	key := known.key(f, local, safe)
+	p, ok := known.get(key)
+	if !ok {
+		m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
+		p = m.profile(local)
+		if len(p.Sections) > 0 {
+			// Whatever was taken off, a disc of this size does fit there.
+			p.Width = math.Max(p.Width, math.Max(0, f.roomAt(p.At, p.Width)-1))
+		}
+		if !f.beyond {
+			known.put(key, p)
+		}
 	}
-	return p
+	return p.moved(float64(f.winX), float64(f.winY))
 }
 
 // measurer carries what stays the same while one course is measured.

@@ -112,19 +112,27 @@ func hann(v []float64, closed bool, i int, half float64) (mean, share float64) {
 	if !closed {
 		half = math.Min(half, float64(min(i, n-1-i))+1)
 	}
+	// cos(j pi/half) for j = 0, 1, .. by its recurrence.
+	turn := 2 * math.Cos(math.Pi/half)
+	before, here := turn/2, 1.0
 	sum, weight, all := 0.0, 0.0, 0.0
-	for j := -int(half); j <= int(half); j++ {
-		q := i + j
-		if closed {
-			q = ((q % n) + n) % n
-		} else if q < 0 || q >= n {
-			continue
-		}
-		w := 0.5 + 0.5*math.Cos(math.Pi*float64(j)/half)
-		all += w
-		if !math.IsNaN(v[q]) {
-			sum += w * v[q]
-			weight += w
+	for j := 0; j <= int(half); j++ {
+		w := 0.5 + 0.5*here
+		before, here = here, turn*here-before
+		for _, q := range [2]int{i - j, i + j} {
+			if closed {
+				q = ((q % n) + n) % n
+			} else if q < 0 || q >= n {
+				continue
+			}
+			all += w
+			if x := v[q]; x == x { // not NaN
+				sum += w * x
+				weight += w
+			}
+			if j == 0 {
+				break
+			}
 		}
 	}
 	return sum / weight, weight / all

@@ -6,20 +6,23 @@ import (
 )
 
 // sampler is a shape's coverage made quick to read: the same numbers as
-// Shape.Cover and Shape.Sample, without their indirection.
+// Shape.Cover and Shape.Sample, without their indirection. With a window its
+// coordinates are the window's own.
 type sampler struct {
 	w, h int
 	grey []uint8
 	bits *Bits
 	film bool
 	out  float64 // coverage outside the image
-	lut  [256]float64
+	lut  *[256]float64
 
-	// win holds the coverages of a window, winW wide, from pixel (winX, winY):
-	// a course reads each pixel around it hundreds of times.
+	// win holds the coverages of a window, winW wide, whose first pixel is
+	// (winX, winY) of the image: a course reads each pixel around it hundreds
+	// of times.
 	win              []float64
 	winX, winY, winW int
 	winH             int
+	beyond           bool // something beyond the window was read
 }
 
 // windowMost is the largest window kept, in pixels: 2 MB. A longer course reads
@@ -28,56 +31,95 @@ const windowMost = 1 << 18
 
 var windows = sync.Pool{New: func() any { return new([]float64) }}
 
-// window reads the pixels around a course, margin beyond it, once. The caller
-// calls done when it has finished with the sampler.
-func (f *sampler) window(path []Point, margin float64) (done func()) {
-	none := func() {}
-	if len(path) == 0 {
-		return none
-	}
+// window reads the pixels around a course, margin beyond it, once, and returns
+// the course in the window's coordinates, snapped to a millionth of a pixel.
+// The caller calls done when it has finished with the sampler.
+func (f *sampler) window(c Course, margin float64) (local Course, done func()) {
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
-	for _, p := range path {
+	for _, p := range c.Path {
 		x0, x1 = math.Min(x0, p.X), math.Max(x1, p.X)
 		y0, y1 = math.Min(y0, p.Y), math.Max(y1, p.Y)
 	}
-	wx, wy := int(math.Floor(x0-margin)), int(math.Floor(y0-margin))
-	ww, wh := int(math.Ceil(x1+margin))-wx+1, int(math.Ceil(y1+margin))-wy+1
+	done = func() {}
+	if len(c.Path) == 0 {
+		return c, done
+	}
+	f.winX, f.winY = int(math.Floor(x0-margin)), int(math.Floor(y0-margin))
+	const snap = 1 << 20
+	local = c
+	local.Path = make([]Point, len(c.Path))
+	for i, p := range c.Path {
+		local.Path[i] = Point{
+			math.Round((p.X-float64(f.winX))*snap) / snap,
+			math.Round((p.Y-float64(f.winY))*snap) / snap,
+		}
+	}
+	ww, wh := int(math.Ceil(x1+margin))-f.winX+1, int(math.Ceil(y1+margin))-f.winY+1
 	if ww*wh > windowMost {
-		return none
+		return local, done
 	}
 	buf := windows.Get().(*[]float64)
 	if cap(*buf) < ww*wh {
 		*buf = make([]float64, ww*wh)
 	}
-	win := (*buf)[:ww*wh]
+	f.win, f.winW, f.winH = (*buf)[:ww*wh], ww, wh
 	for y := range wh {
-		for x := range ww {
-			win[y*ww+x] = f.cover(wx+x, wy+y)
-		}
+		f.coverRow(f.win[y*ww:(y+1)*ww], y)
 	}
-	f.win, f.winX, f.winY, f.winW, f.winH = win, wx, wy, ww, wh
-	return func() {
+	return local, func() {
 		f.win = nil
 		windows.Put(buf)
 	}
 }
 
-func newSampler(s Shape) *sampler {
-	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film}
-	for i := range f.lut {
-		f.lut[i] = float64(i) / 255
-		if s.Film {
-			f.lut[i] = 1 - f.lut[i]
-		}
+// coverRow writes the coverages of row y of the window.
+func (f *sampler) coverRow(to []float64, y int) {
+	Y := y + f.winY
+	for x := range to {
+		to[x] = f.out
 	}
+	if Y < 0 || Y >= f.h {
+		return
+	}
+	lo, hi := max(0, -f.winX), min(len(to), f.w-f.winX)
+	if lo >= hi {
+		return
+	}
+	if f.grey != nil {
+		at := Y*f.w + f.winX
+		for x, v := range f.grey[at+lo : at+hi] {
+			to[lo+x] = f.lut[v]
+		}
+		return
+	}
+	row := f.bits.Row(Y)
+	for x := lo; x < hi; x++ {
+		q := x + f.winX
+		to[x] = f.lut[255*uint8(row[q>>6]>>(q&63)&1)]
+	}
+}
+
+// luts hold the coverage of ink and of film by grey value.
+var luts = func() (l [2][256]float64) {
+	for i := range 256 {
+		l[0][i] = float64(i) / 255
+		l[1][i] = 1 - l[0][i]
+	}
+	return l
+}()
+
+func newSampler(s Shape) *sampler {
+	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film, lut: &luts[0]}
 	if s.Film {
-		f.out = 1
+		f.lut, f.out = &luts[1], 1
 	}
 	return f
 }
 
 // cover is Shape.Cover.
 func (f *sampler) cover(x, y int) float64 {
+	f.see(x, y)
+	x, y = x+f.winX, y+f.winY
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.out
 	}
@@ -90,9 +132,18 @@ func (f *sampler) cover(x, y int) float64 {
 	return 0
 }
 
+// see notes a look beyond the window.
+func (f *sampler) see(x, y int) {
+	if uint(x) >= uint(f.winW) || uint(y) >= uint(f.winH) {
+		f.beyond = true
+	}
+}
+
 // in reports whether pixel (x, y) belongs to the shape cut at half. It follows
 // Ink.Bits, so ink and film are exact complements.
 func (f *sampler) in(x, y int) bool {
+	f.see(x, y)
+	x, y = x+f.winX, y+f.winY
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.film
 	}
@@ -101,22 +152,28 @@ func (f *sampler) in(x, y int) bool {
 
 // at is Shape.Sample.
 func (f *sampler) at(px, py float64) float64 {
-	fx, fy := math.Floor(px-0.5), math.Floor(py-0.5)
-	tx, ty := px-0.5-fx, py-0.5-fy
-	x, y := int(fx), int(fy)
-	var a, b, c, d float64
-	if i, j := x-f.winX, y-f.winY; f.win != nil && i >= 0 && j >= 0 && i+1 < f.winW && j+1 < f.winH {
-		k := j*f.winW + i
-		g, h := f.win[k:k+2], f.win[k+f.winW:k+f.winW+2]
-		a, b, c, d = g[0], g[1], h[0], h[1]
-	} else if f.grey != nil && x >= 0 && y >= 0 && x+1 < f.w && y+1 < f.h {
-		i := y*f.w + x
-		g := f.grey[i : i+2]
-		h := f.grey[i+f.w : i+f.w+2]
-		a, b, c, d = f.lut[g[0]], f.lut[g[1]], f.lut[h[0]], f.lut[h[1]]
-	} else {
-		a, b, c, d = f.cover(x, y), f.cover(x+1, y), f.cover(x, y+1), f.cover(x+1, y+1)
+	u, v := px-0.5, py-0.5
+	if u >= 0 && v >= 0 {
+		x, y := int(u), int(v)
+		if x+1 < f.winW && y+1 < f.winH {
+			k := y*f.winW + x
+			g, h := f.win[k:k+2], f.win[k+f.winW:k+f.winW+2]
+			tx, ty := u-float64(x), v-float64(y)
+			a := g[0] + (g[1]-g[0])*tx
+			c := h[0] + (h[1]-h[0])*tx
+			return a + (c-a)*ty
+		}
 	}
+	return f.atPlane(u, v)
+}
+
+// atPlane is at by way of the image, u and v counted from the middle of the
+// window's first pixel.
+func (f *sampler) atPlane(u, v float64) float64 {
+	fx, fy := math.Floor(u), math.Floor(v)
+	x, y := int(fx), int(fy)
+	a, b, c, d := f.cover(x, y), f.cover(x+1, y), f.cover(x, y+1), f.cover(x+1, y+1)
+	tx, ty := u-fx, v-fy
 	a += (b - a) * tx
 	c += (d - c) * tx
 	return a + (c-a)*ty

@@ -60,6 +60,19 @@ func TestSamplerIsShape(t *testing.T) {
 				assert.Equal(t, s.Film != k.Bits.Get(x, y), f.in(x, y), "pixel %d,%d", x, y)
 			}
 		}
+		// The same seen through a window, also one that sticks out.
+		for _, c := range []Point{{4, 3}, {-1, 6}, {9, 0}} {
+			f := newSampler(s)
+			local, done := f.window(Course{Path: []Point{c}}, 2.5)
+			dx, dy := local.Path[0].X-c.X, local.Path[0].Y-c.Y
+			for range 300 {
+				p := Point{uniform(rng, -5, 14), uniform(rng, -5, 12)}
+				assert.InDelta(t, s.Sample(p), f.at(p.X+dx, p.Y+dy), 1e-12, "at %v", p)
+				assert.Equal(t, s.Cover(int(p.X), int(p.Y)), f.cover(int(p.X)+int(dx), int(p.Y)+int(dy)))
+				assert.Equal(t, s.Film != k.Bits.Get(int(p.X), int(p.Y)), f.in(int(p.X)+int(dx), int(p.Y)+int(dy)))
+			}
+			done()
+		}
 	}
 }
 
