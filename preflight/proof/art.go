@@ -4,7 +4,6 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"math/bits"
 
 	"github.com/disintegration/imaging"
 
@@ -18,99 +17,7 @@ type art struct {
 	mm     float64 // of one pixel
 	widthM float64 // of the whole, millimetres
 	height float64
-}
-
-// cover returns the mean coverage, 0 to 255, of w x h equal boxes that divide
-// the pixel rectangle (x0, y0)-(x1, y1); outside the plane is clear. Each
-// source row is read once: a box's share of it is a count of set bits between
-// two columns, plus the fractions of the pixels that its sides cut. Cost: the
-// source rows times w. Exact but for floating point.
-func (a *art) cover(x0, y0, x1, y1 float64, w, h int) []uint8 {
-	out := make([]uint8, w*h)
-	sx, sy := (x1-x0)/float64(w), (y1-y0)/float64(h)
-	cols := make([]float64, w+1)
-	for i := range cols {
-		cols[i] = x0 + sx*float64(i)
-	}
-	row := make([]float64, w)
-	sums := make([]float64, w)
-	lastY := math.MinInt
-	for j := 0; j < h; j++ {
-		clear(sums)
-		top, low := y0+sy*float64(j), y0+sy*float64(j+1)
-		for y := int(math.Floor(top)); float64(y) < low; y++ {
-			part := math.Min(low, float64(y+1)) - math.Max(top, float64(y))
-			if part <= 0 || y < 0 || y >= a.ink.H {
-				continue
-			}
-			if y != lastY {
-				a.row(y, cols, row)
-				lastY = y
-			}
-			for i, v := range row {
-				sums[i] += v * part
-			}
-		}
-		for i, v := range sums {
-			out[j*w+i] = uint8(math.Min(255, math.Round(255*v/(sx*sy))))
-		}
-	}
-	return out
-}
-
-// row fills out with the coverage, in pixels, of row y between neighbouring
-// columns.
-func (a *art) row(y int, cols, out []float64) {
-	if a.ink.Grey != nil {
-		g := a.ink.Grey[y*a.ink.W : (y+1)*a.ink.W]
-		for i := range out {
-			s := 0.0
-			for x := int(math.Floor(cols[i])); float64(x) < cols[i+1]; x++ {
-				if x >= 0 && x < len(g) && g[x] > 0 {
-					s += float64(g[x]) / 255 * (math.Min(cols[i+1], float64(x+1)) - math.Max(cols[i], float64(x)))
-				}
-			}
-			out[i] = s
-		}
-		return
-	}
-	words := a.ink.Bits.Row(y)
-	before := a.upTo(words, cols[0])
-	for i := range out {
-		next := a.upTo(words, cols[i+1])
-		if next.word == before.word {
-			m := (uint64(1)<<next.bit - 1) &^ (uint64(1)<<before.bit - 1)
-			out[i] = float64(bits.OnesCount64(before.bits&m)) + next.part - before.part
-		} else {
-			n := bits.OnesCount64(before.bits &^ (uint64(1)<<before.bit - 1))
-			for k := before.word + 1; k < next.word; k++ {
-				n += bits.OnesCount64(words[k])
-			}
-			n += bits.OnesCount64(next.bits & (uint64(1)<<next.bit - 1))
-			out[i] = float64(n) + next.part - before.part
-		}
-		before = next
-	}
-}
-
-// column is a place in a row of bits: the whole pixels before it, and the share
-// of the pixel that it cuts.
-type column struct {
-	word int
-	bit  uint
-	bits uint64
-	part float64
-}
-
-func (a *art) upTo(words []uint64, x float64) column {
-	x = math.Max(0, math.Min(x, float64(a.ink.W)))
-	i := int(x)
-	c := column{word: i >> 6, bit: uint(i & 63)}
-	if c.word < len(words) {
-		c.bits = words[c.word]
-		c.part = float64(c.bits>>c.bit&1) * (x - float64(i))
-	}
-	return c
+	fourth *cells // the plane in cells of 4 x 4 pixels; nil until it is asked for
 }
 
 // shades is how many tones a picture of the artwork has: enough for smooth
@@ -139,11 +46,22 @@ func paletted(cover []uint8, w, h int, ink color.NRGBA) *image.Paletted {
 
 // whole shows the whole artwork in one colour of ink.
 type whole struct {
-	art *art
-	ink color.NRGBA
+	art  *art
+	ink  color.NRGBA
+	most int // pixels wide at most; 0: as many as the writer asks for
 }
 
-func (s whole) Finest() int { return s.art.ink.W }
+func (s whole) Finest() int { return atMost(s.art.ink.W, s.most) }
+
+func atMost(n, most int) int {
+	if most > 0 {
+		return min(n, most)
+	}
+	return n
+}
+
+// pixelsAt returns how many pixels a width in millimetres has at a resolution.
+func pixelsAt(mm, ppi float64) int { return max(int(math.Ceil(mm/25.4*ppi)), 1) }
 
 func (s whole) Pixels(w, h int) *image.Paletted {
 	k := s.art.ink
@@ -155,13 +73,10 @@ func (s whole) Pixels(w, h int) *image.Paletted {
 type window struct {
 	art          *art
 	cx, cy, w, h float64
+	most         int // pixels wide at most
 }
 
-func (s window) Finest() int {
-	// enlarged pixels need no more than a few a millimetre of paper to look
-	// smooth; writers cap this at their own resolution
-	return 1 << 20
-}
+func (s window) Finest() int { return s.most }
 
 // Pixels returns real pixels of the artwork. Where they have to be enlarged,
 // Lanczos interpolation rounds the steps between them; where they have to be

@@ -65,6 +65,41 @@ func TestCoverEqualsDefinition(t *testing.T) {
 	}
 }
 
+// TestCoverOnCells: boxes of eight pixels and more are summed from cells of 4 x
+// 4. On sides that cut no cell they are the definition, to the rounding of the
+// cells; on other sides no ink is lost or made.
+func TestCoverOnCells(t *testing.T) {
+	const seed = 5
+	rng := rand.New(rand.NewPCG(seed, 5))
+	for trial := 0; trial < 40; trial++ {
+		ow, oh, box := 1+rng.IntN(6), 1+rng.IntN(6), 4*(2+rng.IntN(3))
+		w, h := ow*box, oh*box
+		if trial%4 > 1 { // the last cells reach over the edge
+			w, h = w+1+rng.IntN(3), h+1+rng.IntN(3)
+		}
+		g := make([]uint8, w*h)
+		for i := range g {
+			g[i] = uint8(rng.IntN(256))
+		}
+		k := raster.NewGreyInk(w, h, g)
+		if trial%2 == 0 {
+			k = raster.NewBilevelInk(k.Bits)
+		}
+		a := &art{ink: k, mm: 0.1}
+		got, want := a.cover(0, 0, float64(ow*box), float64(oh*box), ow, oh), slowCover(k, 0, 0, float64(ow*box), float64(oh*box), ow, oh)
+		require.NotNil(t, a.fourth, "seed %d trial %d", seed, trial)
+		for i := range got {
+			require.InDelta(t, 255*want[i], float64(got[i]), 1.01, "seed %d trial %d box %d", seed, trial, i)
+		}
+		got, want = a.cover(0, 0, float64(w), float64(h), max(ow-1, 1), max(oh-1, 1)), slowCover(k, 0, 0, float64(w), float64(h), 1, 1)
+		sum := 0.0
+		for _, v := range got {
+			sum += float64(v)
+		}
+		require.InDelta(t, 255*want[0], sum/float64(len(got)), 1.01, "seed %d trial %d", seed, trial)
+	}
+}
+
 // TestEnlargement: ISO 5455 steps, worked by hand from 1.2 mm drawn at least.
 func TestEnlargement(t *testing.T) {
 	for _, c := range []struct{ mm, want float64 }{{0.06, 20}, {0.0599, 50}, {0.12, 10}, {0.24, 5}, {0.6, 2}, {1.2, 1}, {2.4, 0.5}, {30, 0.1}, {0.01, 50}} {

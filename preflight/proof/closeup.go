@@ -18,6 +18,7 @@ const (
 	arrowStem      = 0.45
 	valueHigh      = 4.6
 	drawnAtLeast   = 1.2 // the narrowest width as it is drawn
+	closePPI       = 300 // an enlarged pixel is larger than this shows
 )
 
 // scales are the enlargements of ISO 5455 that close-ups use.
@@ -65,7 +66,7 @@ func closeUp(a *art, l look, w, h float64) (f *sheet.Figure, scale float64) {
 	ink := verdictInk(l.verdict)
 	clip := sheet.Clip{W: w, H: h}
 	clip.Items = append(clip.Items, sheet.Picture{W: w, H: h,
-		Source: window{a, l.at.X, l.at.Y, w / scale, h / scale}})
+		Source: window{a, l.at.X, l.at.Y, w / scale, h / scale, pixelsAt(w, closePPI)}})
 	if l.safeMM > 0 {
 		clip.Items = append(clip.Items, aim(l, cx, cy, nx, ny, l.safeMM*scale/2, ink)...)
 	}

@@ -14,6 +14,10 @@ import (
 // below the map instead of beside it.
 const bannerRatio = 1.8
 
+// mapPPI is the resolution of the map: its grey is printed as a screen of dots,
+// and those are no finer.
+const mapPPI = 400
+
 // mapFigure draws the artwork in grey with the places outlined and lettered.
 // It is as wide as given and no higher than maxHigh, letters included.
 func mapFigure(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64) *sheet.Figure {
@@ -97,7 +101,7 @@ const (
 
 func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader, pic sheet.Picture, width float64) *sheet.Figure {
 	f := &sheet.Figure{W: width}
-	pic.Source = whole{a, inkMap}
+	pic.Source = whole{a, inkMap, pixelsAt(pic.W, mapPPI)}
 	f.Add(pic)
 	high := pic.Y + pic.H
 	for _, l := range ls {

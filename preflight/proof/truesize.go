@@ -36,7 +36,7 @@ func (c *content) artworkFigure(maxW, maxH float64) (f *sheet.Figure, scale floa
 	scale = reduction(a.widthM, a.height, maxW, maxH)
 	w, h := a.widthM*scale, a.height*scale
 	f = &sheet.Figure{W: math.Max(w, cardLong*scale) + 0.2, Alt: fmt.Sprintf(c.w.ArtworkAlt, c.sizePhrase())}
-	f.Add(sheet.Picture{W: w, H: h, Source: whole{a, inkBlack}, Alt: f.Alt})
+	f.Add(sheet.Picture{W: w, H: h, Source: whole{art: a, ink: inkBlack}, Alt: f.Alt})
 	f.Name(sheet.Box{Role: "artwork", W: w, H: h})
 	y := dimension(f, 0, h+1, w, c.n.size(a.widthM))
 	if scale == 1 {

@@ -13,12 +13,7 @@ func Reduce(img *image.RGBA) *image.Paletted {
 	b := img.Bounds()
 	count := map[uint32]int{}
 	key := func(p []uint8) uint32 { return uint32(p[0])<<16 | uint32(p[1])<<8 | uint32(p[2]) }
-	for y := b.Min.Y; y < b.Max.Y; y++ {
-		row := img.Pix[img.PixOffset(b.Min.X, y):][:4*b.Dx()]
-		for i := 0; i < len(row); i += 4 {
-			count[key(row[i:])]++
-		}
-	}
+	eachRun(img, key, func(_, n int, c uint32) { count[c] += n })
 	all := make([]uint32, 0, len(count))
 	for c := range count {
 		all = append(all, c)
@@ -39,13 +34,30 @@ func Reduce(img *image.RGBA) *image.Paletted {
 		pal[i] = color.RGBA{R: uint8(c >> 16), G: uint8(c >> 8), B: uint8(c), A: 255}
 	}
 	out := image.NewPaletted(image.Rect(0, 0, b.Dx(), b.Dy()), pal)
-	for y := b.Min.Y; y < b.Max.Y; y++ {
-		row := img.Pix[img.PixOffset(b.Min.X, y):][:4*b.Dx()]
-		for i := 0; i < len(row); i += 4 {
-			out.Pix[(y-b.Min.Y)*out.Stride+i/4] = index[key(row[i:])]
+	eachRun(img, key, func(at, n int, c uint32) {
+		if i := index[c]; i > 0 {
+			for j := range out.Pix[at : at+n] {
+				out.Pix[at+j] = i
+			}
+		}
+	})
+	return out
+}
+
+// eachRun calls f for every run of pixels of one colour in a row: where it
+// begins, counted over the whole image, how long it is, and its colour's key.
+func eachRun(img *image.RGBA, key func([]uint8) uint32, f func(at, n int, c uint32)) {
+	b := img.Bounds()
+	w := b.Dx()
+	for y := range b.Dy() {
+		row := img.Pix[img.PixOffset(b.Min.X, b.Min.Y+y):][:4*w]
+		for x := 0; x < w; {
+			c, from := key(row[4*x:]), x
+			for x++; x < w && key(row[4*x:]) == c; x++ {
+			}
+			f(y*w+from, x-from, c)
 		}
 	}
-	return out
 }
 
 // spread picks up to n colours, the commonest first, leaving out those near
