@@ -2,11 +2,15 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
+	"sync"
+	"sync/atomic"
 
 	"stencilproof/preflight"
 	"stencilproof/preflight/proof"
@@ -96,54 +100,59 @@ type proofFile struct {
 	data []byte
 }
 
-// paper gathers the files of an artwork in memory, each under its stem.
-type paper struct {
-	stem  string
-	files []proofFile
+// sheetFile is a file of a proof that is still to be made.
+type sheetFile struct {
+	name  string
+	write func(io.Writer) error
 }
 
-func (p *paper) add(ending string, write func(io.Writer) error) error {
-	var b bytes.Buffer
-	if err := write(&b); err != nil {
-		return fmt.Errorf("making %s%s: %w", p.stem, ending, err)
-	}
-	p.files = append(p.files, proofFile{p.stem + ending, b.Bytes()})
-	return nil
-}
-
-// document adds a document as HTML and as PDF.
-func (p *paper) document(doc *proof.Document) error {
-	if err := p.add(".html", doc.HTML); err != nil {
-		return err
-	}
-	return p.add(".pdf", doc.PDF)
+// document is a document as HTML and as PDF.
+func document(stem string, doc *proof.Document) []sheetFile {
+	return []sheetFile{{stem + ".html", doc.HTML}, {stem + ".pdf", doc.PDF}}
 }
 
 // layProof makes the files of a proof in memory: the page as HTML and as PDF,
 // and each page as a picture; with facts, the bench sheet as HTML and PDF too.
 func layProof(r *preflight.Report, k *raster.Ink, job proof.Job, bench *proof.BenchFacts, stem string) ([]proofFile, error) {
-	p := paper{stem: stem}
 	doc := proof.Build(r, k, job)
-	if err := p.document(doc); err != nil {
-		return nil, err
-	}
+	list := document(stem, doc)
 	for i := range doc.Pages {
 		ending := ".png"
 		if i > 0 {
 			ending = fmt.Sprintf("-%d.png", i+1)
 		}
-		if err := p.add(ending, func(w io.Writer) error { return doc.PNGPage(w, i) }); err != nil {
-			return nil, err
-		}
+		list = append(list, sheetFile{stem + ending, func(w io.Writer) error { return doc.PNGPage(w, i) }})
 	}
 	if bench != nil {
-		p.stem = benchStem(stem)
 		job.Films = nil // some films make no chart of them all
-		if err := p.document(proof.BuildBench(r, k, job, *bench)); err != nil {
-			return nil, err
-		}
+		list = append(list, document(benchStem(stem), proof.BuildBench(r, k, job, *bench))...)
 	}
-	return p.files, nil
+	return makeFiles(list)
+}
+
+// makeFiles makes files in memory, two at a time: a page as a picture takes some
+// tens of megabytes while it is drawn.
+func makeFiles(list []sheetFile) ([]proofFile, error) {
+	files := make([]proofFile, len(list))
+	errs := make([]error, len(list))
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(2, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(list); i = int(next.Add(1)) - 1 {
+				var b bytes.Buffer
+				if err := list[i].write(&b); err != nil {
+					errs[i] = fmt.Errorf("making %s: %w", list[i].name, err)
+				}
+				files[i] = proofFile{list[i].name, b.Bytes()}
+			}
+		})
+	}
+	wg.Wait()
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
+	return files, nil
 }
 
 // refusesStem is refuses for the files that every proof has, so that none is
