@@ -45,6 +45,10 @@ func FuzzCheck(f *testing.F) {
 		var r struct {
 			Verdict string
 			Counts  map[string]struct{ Fails int }
+			Finest  map[string]*float64 `json:"finest_um"`
+			Film    struct {
+				Limits map[string]struct{ Fail float64 } `json:"limits_um"`
+			}
 		}
 		err := json.Unmarshal(out.Bytes(), &r)
 		switch {
@@ -59,6 +63,11 @@ func FuzzCheck(f *testing.F) {
 		default:
 			all, _ := io.ReadAll(&errs)
 			t.Errorf("status %d, report %q, errors %q (%v)", status, out.Bytes(), all, err)
+		}
+		for kind, w := range r.Finest {
+			if w != nil && *w < r.Film.Limits[kind].Fail && r.Counts[kind].Fails == 0 {
+				t.Errorf("the finest %s is %v um wide, under %v, and none fails", kind, *w, r.Film.Limits[kind].Fail)
+			}
 		}
 	})
 }
