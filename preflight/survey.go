@@ -40,6 +40,7 @@ type Survey struct {
 	Dust     []raster.Speck // the specks that stand alone
 	Field    Field
 	Tones    []Tone
+	Screens  []Screen // halftones, the largest first
 	Levels   Levels
 	Colours  []artwork.Colour // the main colours that are neither grey, black nor white
 	Lossy    bool

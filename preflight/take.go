@@ -36,6 +36,7 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 	}
 	s.Tones = surveyTones(k)
 	s.Field = surveyField(k.Bits)
+	s.Screens = surveyScreens(k.Bits, ppi)
 	for _, f := range films {
 		for i, l := range f.Limits {
 			s.Reach[i] = math.Max(s.Reach[i], l.SafeUM/s.Artwork.UMPerPx())

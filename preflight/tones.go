@@ -100,8 +100,9 @@ func toneOf(k *raster.Ink, x0, y0 int) uint8 {
 	return uint8(sum / (toneBlock * toneBlock))
 }
 
-// greyAreas returns the note grey-areas with the regions and their area.
-func greyAreas(s *Survey) []Note {
+// greyAreas returns the note grey-areas with the regions and their area. Its
+// value held_lpi is the finest ruling at which the film holds a halftone of 10 %.
+func greyAreas(s *Survey, film *Film) []Note {
 	if len(s.Tones) == 0 {
 		return nil
 	}
@@ -120,5 +121,6 @@ func greyAreas(s *Survey) []Note {
 	n.Values["area_mm2"] = area * mm2
 	n.Values["mean_pct"] = 100 * cover / area
 	n.Values["lightest_pct"], n.Values["darkest_pct"] = 100*low, 100*high
+	n.Values["held_lpi"] = coarseEnough(film)
 	return []Note{n}
 }

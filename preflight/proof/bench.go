@@ -375,6 +375,10 @@ func (b *bench) steps() []step {
 func (b *bench) shopNotes() string {
 	var out []string
 	for _, n := range b.r.Notes {
+		if lpi := n.Values["ruling_lpi"]; n.Code == preflight.NoteGreyAreas && lpi > 0 {
+			out = append(out, put(b.w.Bench.Halftone, b.n.count(int(math.Round(lpi)))))
+			continue
+		}
 		if t, ok := b.w.Bench.Notes[n.Code]; ok {
 			out = append(out, put(t.pick(n.Count), b.n.count(n.Count)))
 		}

@@ -5,6 +5,7 @@ import (
 	"image"
 	"math"
 	"net/url"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -500,10 +501,15 @@ func (c *content) notes() []string {
 		if !ok {
 			continue
 		}
+		if n.Code == preflight.NoteGreyAreas && n.Values["ruling_lpi"] > 0 {
+			s = c.w.Halftone
+		}
 		if v := n.Values["needed_ppi"]; n.Code == preflight.NoteLowResolution && v > 0 {
 			s += " " + fmt.Sprintf(c.w.NeedDots, c.n.count(int(math.Ceil(v/50-1e-9)*50)))
 		}
-		out = append(out, s)
+		if !slices.Contains(out, s) {
+			out = append(out, s)
+		}
 	}
 	return out
 }

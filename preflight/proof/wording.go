@@ -126,6 +126,7 @@ type wording struct {
 	PageOf                                          string // n, m
 	Notes                                           map[preflight.NoteCode]string
 	NeedDots                                        string
+	Halftone                                        string // in place of the note on grey areas
 
 	Chart chartWording
 	Bench benchWording

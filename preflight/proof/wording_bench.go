@@ -49,6 +49,7 @@ type benchWording struct {
 
 	AlsoNoted    string
 	Notes        map[preflight.NoteCode]oneMany
+	Halftone     string // in place of the note on grey areas; ruling
 	Cautions     string
 	CautionsText string
 }
@@ -92,6 +93,7 @@ var englishBench = benchWording{
 	BasisPrint: "published (A&E Magazine, Oct 2018)", BasisWash: "published (A&E Magazine, Oct 2018)", BasisBlast: "depth: published (R. Dobbins, A&E Magazine)",
 
 	AlsoNoted: "Also noted.",
+	Halftone:  "The artwork holds a halftone of %s lines an inch.",
 	Notes: map[preflight.NoteCode]oneMany{
 		preflight.NotePoints:        {"One tapering point will round off.", "%s tapering points will round off."},
 		preflight.NoteSizeDoubtful:  {"The file may not tell its true size: check it.", "The file may not tell its true size: check it."},
@@ -156,6 +158,7 @@ var germanBench = benchWording{
 	},
 
 	AlsoNoted: "Außerdem.",
+	Halftone:  "Die Vorlage enthält ein Punktraster von %s Linien je Zoll.",
 	Notes: map[preflight.NoteCode]oneMany{
 		preflight.NotePoints:        {"Eine Spitze rundet sich ab.", "%s Spitzen runden sich ab."},
 		preflight.NoteSizeDoubtful:  {"Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen.", "Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen."},

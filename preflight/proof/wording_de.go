@@ -143,6 +143,7 @@ var german = wording{
 	JudgedOwn:       "Die Grenzen sind unsere eigenen, aus der Arbeit mit dieser Folie.",
 	JudgedMixed:     "Einige Grenzen sind unsere eigenen; die übrigen sind Anfangswerte aus veröffentlichtem Rat und üblicher Praxis.",
 	ProofNo:         "Korrekturabzug", PageOf: "Seite %s von %s",
+	Halftone: "Ihr Bild besteht aus kleinen Punkten. Seine hellsten und dunkelsten Töne sind am feinsten zu gravieren.",
 	Notes: map[preflight.NoteCode]string{
 		preflight.NoteSizeDoubtful:  "Ihre Datei nennt vielleicht nicht ihre wahre Größe. Bitte prüfen Sie, ob die Größe oben die gewünschte ist.",
 		preflight.NoteLowResolution: "Ihre Datei ist grob für diese Folie, deshalb ließen sich die feinsten Breiten nicht scharf messen.",

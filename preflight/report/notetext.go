@@ -22,8 +22,15 @@ func NoteText(n *preflight.Note) string {
 		return lowResolution(n)
 
 	case preflight.NoteGreyAreas:
-		return fmt.Sprintf("%s neither solid nor clear, %s mm2 in all, around %.0f %% black. Grey half-hardens the film: make it solid, or a halftone whose dots the film holds.",
+		if v["ruling_lpi"] > 0 {
+			return halftone(n)
+		}
+		text := fmt.Sprintf("%s neither solid nor clear, %s mm2 in all, around %.0f %% black. Grey half-hardens the film, and comes out as chance has it: make it solid, or a halftone whose dots the film holds",
 			count(n.Count, "area is", "areas are"), trim(mm(v["area_mm2"])), v["mean_pct"])
+		if lpi := math.Floor(v["held_lpi"]); lpi > 0 {
+			text += fmt.Sprintf(" (%.0f lines an inch or fewer for tones from 10 %% black on)", lpi)
+		}
+		return text + "."
 
 	case preflight.NoteNotSolid:
 		return notSolid(n)
@@ -96,6 +103,30 @@ func notSolid(n *preflight.Note) string {
 		text += fmt.Sprintf("Colours become grey (%s black) and count as ink from 50 %% on. ", colours)
 	}
 	return text + "The printed positive must be solid black on clear."
+}
+
+func halftone(n *preflight.Note) string {
+	v := n.Values
+	text := fmt.Sprintf("A halftone of %s lines an inch at %.0f degrees: ", trim(fmt.Sprintf("%.1f", v["ruling_lpi"])), v["angle_deg"])
+	var parts []string
+	if c := int(v["dots"]); c > 0 {
+		parts = append(parts, fmt.Sprintf("%s of ink, the smallest about %s across", count(c, "dot", "dots"), width(v["finest_dot_um"])))
+	}
+	if c := int(v["holes"]); c > 0 {
+		parts = append(parts, fmt.Sprintf("%s of film, the smallest about %s", count(c, "dot", "dots"), width(v["finest_hole_um"])))
+	}
+	text += list(parts) + fmt.Sprintf(". The finest dot this film holds is %s, the finest gap between dots %s", width(v["dot_safe_um"]), width(v["gap_safe_um"]))
+	if v["holes"] > 0 {
+		text += fmt.Sprintf(", the finest dot of film %s", width(v["hole_safe_um"]))
+	}
+	if v["darkest_pct"] >= v["lightest_pct"] {
+		return text + fmt.Sprintf(": at this ruling, tones of %.0f to %.0f %% black.", math.Ceil(v["lightest_pct"]), math.Floor(v["darkest_pct"]))
+	}
+	text += ": at this ruling, no tone at all"
+	if lpi := math.Floor(v["held_lpi"]); lpi > 0 {
+		return text + fmt.Sprintf(". With %.0f lines an inch or fewer it would hold tones from 10 %% black on.", lpi)
+	}
+	return text + "."
 }
 
 func specks(n *preflight.Note) string {

@@ -97,6 +97,20 @@ func TestNoteTexts(t *testing.T) {
 	assert.Equal(t, "1 tip tapers to nothing and will round off by up to 0.12 mm. That is told, not judged.", NoteText(&one))
 }
 
+func TestHalftoneTexts(t *testing.T) {
+	v := map[string]float64{"ruling_lpi": 26.7, "angle_deg": 45, "dots": 3599, "finest_dot_um": 63, "dot_safe_um": 152.4, "gap_safe_um": 152.4,
+		"lightest_pct": 2.02, "darkest_pct": 55.4, "held_lpi": 59.46}
+	n := preflight.Note{Code: preflight.NoteGreyAreas, Count: 1, Values: v}
+	assert.Equal(t, "A halftone of 26.7 lines an inch at 45 degrees: 3,599 dots of ink, the smallest about 0.063 mm (2.5 mil) across. "+
+		"The finest dot this film holds is 0.152 mm (6.0 mil), the finest gap between dots 0.152 mm (6.0 mil): at this ruling, tones of 3 to 55 % black.", NoteText(&n))
+	v["holes"], v["finest_hole_um"], v["hole_safe_um"], v["darkest_pct"] = 200, 40, 304.8, 1
+	assert.Equal(t, "A halftone of 26.7 lines an inch at 45 degrees: 3,599 dots of ink, the smallest about 0.063 mm (2.5 mil) across and 200 dots of film, the smallest about 0.040 mm (1.6 mil). "+
+		"The finest dot this film holds is 0.152 mm (6.0 mil), the finest gap between dots 0.152 mm (6.0 mil), the finest dot of film 0.305 mm (12.0 mil): at this ruling, no tone at all. "+
+		"With 59 lines an inch or fewer it would hold tones from 10 % black on.", NoteText(&n))
+	tone := preflight.Note{Code: preflight.NoteGreyAreas, Count: 1, Values: map[string]float64{"area_mm2": 12, "mean_pct": 40, "held_lpi": 59.46}}
+	assert.Contains(t, NoteText(&tone), "(59 lines an inch or fewer for tones from 10 % black on).")
+}
+
 func TestWidth(t *testing.T) {
 	assert.Equal(t, "0.061 mm (2.4 mil)", width(61.2, 76.2, 114.3))
 	assert.Equal(t, "0.0762 mm (3.0 mil)", width(76.2, 76.2, 114.3), "0.076 would read as under 0.0762")
