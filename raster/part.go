@@ -400,7 +400,7 @@ func (j *judge) inK(at Point) bool {
 	g := j.s.g
 	x := int(math.Floor(at.X*g.scale())) + g.padX
 	y := int(math.Floor(at.Y*g.scale())) + g.padY
-	return j.p.k.Get(x, y)
+	return j.p.ks.At(x, y) >= 0
 }
 
 // taper is the full angle between the sides of a stretch, in degrees: 2 atan of

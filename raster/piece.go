@@ -170,6 +170,9 @@ func (p *Pieces) runsOf(i int) []run {
 	return p.sorted[p.starts[i]:p.starts[i+1]]
 }
 
+// forget gives the memory of runsOf back.
+func (p *Pieces) forget() { p.starts, p.sorted = nil, nil }
+
 func (p *Pieces) row(y int) []run { return p.runs[p.rows[y]:p.rows[y+1]] }
 
 // At returns the piece that holds pixel (x, y), or -1.

@@ -55,7 +55,8 @@ type partition struct {
 	shape   *Bits
 	pieces  *Pieces // of shape
 	e       *Bits   // E
-	k       *Bits   // shape less O
+	k       *Bits   // K, shape less O; until the tips are found
+	ks      *Pieces // of K
 	thinned *Bits   // the arcs
 	hasE    []bool  // by piece
 	skip    []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
@@ -124,7 +125,11 @@ func (p *partition) takeApart(reach float64) {
 	// Pieces judged whole, and pieces without E and without holes that end up
 	// as a single pixel, must not be thinned to nothing: they are left out.
 	p.findTips(reach)
-	s := p.shape.Clone()
+	p.ks.forget()
+	// K is in its pieces from here on, so its plane serves again.
+	s := p.k
+	copy(s.Words, p.shape.Words)
+	p.k = nil
 	ok := make([]bool, len(p.pieces.List))
 	for i := range ok {
 		ok[i] = !p.skip[i]
@@ -158,6 +163,7 @@ var (
 func (p *partition) findTips(reach float64) {
 	// Joined as the shape is: two pieces of film that meet at a corner are two.
 	ks := Label(p.k, !p.film)
+	p.ks = ks
 	f := &flood{p: p}
 	found := make([][]tip, len(ks.List))
 	if len(ks.List) > 0 {

@@ -38,6 +38,7 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 	blobs := make([]Blob, must)
 	if len(s.pieces.List) > 0 {
 		s.pieces.runsOf(0) // sorts the runs, once for all
+		defer s.pieces.forget()
 	}
 	inParallel(must, func(i int) { blobs[i] = s.blob(shape, list[i].piece) })
 	for i, r := range list {
@@ -151,6 +152,7 @@ func (s *scene) notDots(limit float64) []bool {
 	shape := Shape{Ink: s.k}
 	if len(ask) > 0 {
 		s.pieces.runsOf(0)
+		defer s.pieces.forget()
 	}
 	blobs := make([]Blob, len(ask))
 	inParallel(len(ask), func(i int) { blobs[i] = s.blob(shape, ask[i]) })

@@ -147,6 +147,7 @@ func (p *checkPlan) choice(name string, stdin io.Reader, shop *preflight.Shop, t
 		return nil, err
 	}
 	defer src.close()
+	collect.expect(src.pixels())
 	order := p.order
 	order.File = name
 	order.Progress = part(tell, readingDone, 1)

@@ -72,13 +72,13 @@ func (o *opened) sum() (string, error) {
 // artwork costs less.
 const bytesPerPixel = 3
 
-// weight is how much memory an artwork is going to take, from its header alone.
-func (o *opened) weight() int64 {
+// pixels is how many pixels an artwork has, by its header.
+func (o *opened) pixels() int64 {
 	h, err := artwork.DecodeHeader(o, o.size)
 	if err != nil {
 		return 0 // decoding will say the same, and cost nothing
 	}
-	return int64(h.Width) * int64(h.Height) * bytesPerPixel
+	return int64(h.Width) * int64(h.Height)
 }
 
 // outcome is what became of one artwork.
@@ -127,11 +127,13 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 		return outcome{err: err}
 	}
 	defer src.close()
-	weight := src.weight()
+	pixels := src.pixels()
+	weight := pixels * bytesPerPixel
 	if !budget.take(ctx, weight) {
 		return outcome{err: ctx.Err()}
 	}
 	defer budget.give(weight)
+	collect.expect(pixels)
 
 	order := p.order
 	order.File = name

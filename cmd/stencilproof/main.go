@@ -8,7 +8,6 @@ import (
 	"io"
 	"os"
 	"os/signal"
-	"runtime/debug"
 	"syscall"
 
 	"github.com/spf13/pflag"
@@ -22,9 +21,7 @@ const (
 )
 
 func main() {
-	// A page is a few large planes and little else: collecting at a quarter of
-	// growth keeps the peak near what is in use, for some hundredths of a second.
-	debug.SetGCPercent(25)
+	collect.expect(0)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
