@@ -117,6 +117,9 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 			}
 			q := m.waist(short, k, at)
 			q.PlusMinus += 0.9
+			if most := m.f.between(q.At, q.Across, q.Width); most < q.Width {
+				q.Width = most
+			}
 			return q
 		}
 	}
@@ -156,4 +159,35 @@ func (k *strand) widths() []float64 {
 		}
 	}
 	return raw
+}
+
+// between returns the distance between the pixel centres outside the shape that
+// lie nearest to p on its two sides along n: a cut at half takes the pixels whose
+// centre lies in the shape, so no neck between those two is wider. It looks as far
+// as half the given width and two pixels; infinite where one side has none.
+func (f *sampler) between(p, n Point, width float64) float64 {
+	r := int(width/2 + 2)
+	x, y := int(math.Floor(p.X)), int(math.Floor(p.Y))
+	var at [2]Point
+	near := [2]float64{math.Inf(1), math.Inf(1)}
+	for dy := -r; dy <= r; dy++ {
+		for dx := -r; dx <= r; dx++ {
+			v := Point{float64(x+dx) + 0.5 - p.X, float64(y+dy) + 0.5 - p.Y}
+			d, side := math.Hypot(v.X, v.Y), v.X*n.X+v.Y*n.Y
+			if math.Abs(side) < 0.7*d || f.in(x+dx, y+dy) {
+				continue
+			}
+			i := 0
+			if side < 0 {
+				i = 1
+			}
+			if d < near[i] {
+				near[i], at[i] = d, v
+			}
+		}
+	}
+	if math.IsInf(near[0]+near[1], 1) {
+		return math.Inf(1)
+	}
+	return dist(at[0], at[1])
 }

@@ -198,7 +198,7 @@ func TestFacingCorners(t *testing.T) {
 	worst := map[bool]float64{}
 	for _, d := range []float64{4, 7, 12} {
 		for j, ratio := range []float64{0.2, 0.3, 0.5, 0.6, 0.8, 0.9} {
-			for i, deg := range []float64{0, 17, 45} {
+			for i, deg := range []float64{0, 17, 33, 45} {
 				if !everything && d == 12 && (i+j)%3 != 0 {
 					continue
 				}
@@ -209,17 +209,11 @@ func TestFacingCorners(t *testing.T) {
 					}
 					w := ratio * d
 					facing(d, w, deg, film).both(func(k *Ink, bilevel bool) {
-						// Wished for and not yet true: 0.9 of 4 px, which reads 4 or more.
-						if ratio == 0.9 && d == 4 {
-							return
-						}
 						bound := 0.5
 						if bilevel {
 							bound = 1.2
-							if w < 1.5 || ratio == 0.9 {
-								// Under a pixel and a half a cut may join or part the
-								// corners, and it may leave 0.9 as the limit itself.
-								return
+							if ratio == 0.9 && deg == 33 {
+								return // corners lose up to a pixel of their points: the file holds the limit itself
 							}
 						}
 						r := Measure(k, safe(d))
@@ -261,14 +255,14 @@ func TestBarNecks(t *testing.T) {
 						r := Measure(k, safe(d))
 						what := fmt.Sprintf("D %g, %g limits wide and %g long at %g degrees, bilevel %v: %s", d, ratio, long, deg, bilevel, told(r))
 						lines := ofKind(r, Line)
+						if bilevel && deg == 0 && ratio*d > d-1 && ratio < 1 {
+							return // along an axis the file may hold a whole pixel more
+						}
 						if ratio > 1 {
 							if !bilevel {
 								assert.Empty(t, lines, what)
 							}
 							return
-						}
-						if bilevel && (ratio == 0.95 || ratio == 0.8 && long < 1) {
-							return // the file may hold the limit itself
 						}
 						if assert.Len(t, lines, 1, what) {
 							bound := 0.06 + 0.3/long*0.3

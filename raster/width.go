@@ -75,7 +75,18 @@ func (m *measurer) profile(c Course) Profile {
 		find = m.bilevelProfile
 	}
 	p := find(k)
-	if k.straight || len(p.Sections) > 0 && p.Width < chordLeast {
+	if k.straight {
+		return p
+	}
+	if len(p.Sections) > 0 && p.Width < chordLeast {
+		if k.sharp && !k.closed {
+			if w := m.across(p.At, Point{p.Across.Y, -p.Across.X}, 30, 2); w != nil {
+				if q := find(w); len(q.Sections) > 0 {
+					q.Sections, q.Length = p.Sections, p.Length
+					return q
+				}
+			}
+		}
 		return p
 	}
 	// A waist so short that the centre line through it leans shows as a chord
