@@ -41,7 +41,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		// those that one fits, narrow places are looked for as anywhere.
 		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
-	p.takeApart(tipReach * spur * s.g.scale())
+	p.takeApart(tipReach * spur * p.d / propose) // a larger disc leaves longer remnants
 	j := &judge{s: s, p: p, limit: propose, safe: limit, spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {
 		j.kind = Strip
