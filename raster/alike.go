@@ -32,7 +32,7 @@ func (a *alike) key(f *sampler, c Course, safe float64) string {
 	}
 	k := make([]byte, 0, 64+16*len(c.Path)+len(f.win)/8)
 	flags := byte(0)
-	for i, v := range [...]bool{c.Closed, c.TipStart, c.TipEnd, f.film, f.grey != nil} {
+	for i, v := range [...]bool{c.Closed, c.Tight, c.TipStart, c.TipEnd, f.film, f.grey != nil} {
 		if v {
 			flags |= 1 << i
 		}

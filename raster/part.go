@@ -16,6 +16,11 @@ const (
 	keptLength    = 0.25 // a spur of which less is left once its end is dropped says nothing
 )
 
+// cornerLoss is how much wider than it is a waist between two corners seems, in
+// pixels, for a cut at half takes the points off both. To be proposed at 0.9 of
+// a limit under nine pixels it needs a disc larger than the limit by the rest.
+const cornerLoss = 1.3
+
 // thinParts are the lines or strips of an artwork under one disc.
 type thinParts struct {
 	features []Feature
@@ -28,11 +33,8 @@ type thinParts struct {
 // pixels; notDot tells by piece of ink which are no dots.
 func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	p := &partition{g: s.g, film: s.film, d: propose * s.g.scale(), shape: s.plane, pieces: s.pieces}
-	if propose <= limit {
-		// A disc of E is half a grid pixel over the limit. Pixels round corners off
-		// by a share of their own size, so that two facing ones 0.9 of 4 px apart
-		// seem 4 px apart: on a refined grid it is half a pixel of the artwork too.
-		p.d += float64(s.g.up - 1)
+	if propose <= limit && s.g.down == 1 {
+		p.d += math.Max(0, cornerLoss-0.1*limit) * s.g.scale()
 	}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
@@ -370,7 +372,7 @@ func (j *judge) spurOf(c chain) *Feature {
 		return nil
 	}
 	angle := taper(kept)
-	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach}
+	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach * j.limit * j.s.g.scale() / j.p.d}
 	judged := reach >= spurReach*j.spur
 	if judged && angle <= parallelAngle {
 		return j.feature(narrow(p, kept, j.limit), false)

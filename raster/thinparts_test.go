@@ -196,7 +196,7 @@ func facing(d, width, deg float64, film bool) *drawing {
 func TestFacingCorners(t *testing.T) {
 	n, outside := 0, 0
 	worst := map[bool]float64{}
-	for _, d := range []float64{4, 7, 12} {
+	for _, d := range []float64{4, 5.4, 7, 12} {
 		for j, ratio := range []float64{0.2, 0.3, 0.5, 0.6, 0.8, 0.9} {
 			for i, deg := range []float64{0, 17, 33, 45} {
 				if !everything && d == 12 && (i+j)%3 != 0 {
@@ -212,7 +212,7 @@ func TestFacingCorners(t *testing.T) {
 						bound := 0.5
 						if bilevel {
 							bound = 1.2
-							if ratio == 0.9 && deg == 33 {
+							if ratio == 0.9 && (deg == 33 || d == 5.4 && deg == 0) {
 								return // corners lose up to a pixel of their points: the file holds the limit itself
 							}
 						}

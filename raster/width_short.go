@@ -37,7 +37,11 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 	reachAlong := length/2 + 1.5
 	start := mid
 	dir, best := hint, math.Inf(1)
+	inside := m.f.at(mid.X, mid.Y) >= 0.5
 	chord := func(p, d Point) (station, float64) {
+		if inside && m.f.at(p.X, p.Y) < 0.5 {
+			return station{}, math.Inf(1) // the strand has left the shape
+		}
 		st := m.f.station(p, normal(d), m.limit, m.reach)
 		if !st.ok {
 			return st, math.Inf(1)
