@@ -192,7 +192,8 @@ type flood struct{ p *partition }
 
 // tips returns the ends of piece i of K.
 func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
-	fl := newField(ks.runsOf(i))
+	fl, done := newField(ks.runsOf(i))
+	defer done()
 	w := f.p.k.W
 	var tips []tip
 	var held []int32 // pixels that the centre lines must keep: contacts with O, tips

@@ -110,22 +110,44 @@ func (t *thinner) each(fn func(lo, hi int)) {
 // simple returns the pixels of word i that are not pinned, have nothing on the
 // given side (0 north, 1 south, 2 west, 3 east), and are simple.
 func (t *thinner) simple(i, side int) uint64 {
-	s := t.s
-	w := s.Words[i]
-	cand := w &^ t.pinned(i)
+	words, stride := t.s.Words, t.s.Stride
+	w := words[i]
+	cand := w
+	if t.pin != nil {
+		cand &^= t.pin.Words[i]
+	}
 	if cand == 0 {
 		return 0
 	}
-	x := i % s.Stride
-	word := func(k, dx int) uint64 {
-		if k < 0 || k >= len(s.Words) || x+dx < 0 || x+dx >= s.Stride {
-			return 0
+	// The words round it; beyond the plane nothing is set.
+	var n, so, west, east, ul, ur, dl, dr uint64
+	x := i % stride
+	first, last := x == 0, x == stride-1
+	if up := i - stride; up >= 0 {
+		n = words[up]
+		if !first {
+			ul = words[up-1] >> 63
 		}
-		return s.Words[k+dx]
+		if !last {
+			ur = words[up+1] << 63
+		}
 	}
-	up, dn := i-s.Stride, i+s.Stride
-	n, so := word(up, 0), word(dn, 0)
-	we, ea := w<<1|word(i, -1)>>63, w>>1|word(i, 1)<<63
+	if dn := i + stride; dn < len(words) {
+		so = words[dn]
+		if !first {
+			dl = words[dn-1] >> 63
+		}
+		if !last {
+			dr = words[dn+1] << 63
+		}
+	}
+	if !first {
+		west = words[i-1] >> 63
+	}
+	if !last {
+		east = words[i+1] << 63
+	}
+	we, ea := w<<1|west, w>>1|east
 	switch side {
 	case 0:
 		cand &^= n
@@ -139,18 +161,17 @@ func (t *thinner) simple(i, side int) uint64 {
 	if cand == 0 {
 		return 0
 	}
-	ul, ur := word(up, -1)>>63, word(up, 1)<<63
-	dl, dr := word(dn, -1)>>63, word(dn, 1)<<63
 	nw, ne := n<<1|ul, n>>1|ur
 	sw, se := so<<1|dl, so>>1|dr
 	if t.eight {
 		n, ne, ea, se, so, sw, we, nw = ^n, ^ne, ^ea, ^se, ^so, ^sw, ^we, ^nw
 	}
 	t1, t2, t3, t4 := ea&^(ne&n), n&^(nw&we), we&^(sw&so), so&^(se&ea)
-	one, more := t1, uint64(0)
-	for _, v := range [3]uint64{t2, t3, t4} {
-		more |= one & v
-		one |= v
-	}
+	one := t1 | t2
+	more := t1 & t2
+	more |= one & t3
+	one |= t3
+	more |= one & t4
+	one |= t4
 	return cand & one &^ more
 }

@@ -1,0 +1,87 @@
+package raster
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+// Distances by relaxing every pixel until nothing changes, against the queue,
+// with the piece's box written out and without.
+func TestFieldIsTheShortestWay(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 1))
+	for range 8 {
+		b := NewBits(50, 36)
+		for y := range b.H {
+			for x := range b.W {
+				if rng.Float64() < 0.68 {
+					b.Set(x, y)
+				}
+			}
+		}
+		ps := Label(b, true)
+		for i := range ps.List {
+			if ps.List[i].Area < 5 {
+				continue
+			}
+			runs := ps.runsOf(i)
+			f, done := newField(runs)
+			g, _ := newField(runs)
+			g.box, g.pos = nil, nil
+			var starts []int32
+			for range 3 {
+				starts = append(starts, int32(rng.IntN(len(f.dist))))
+			}
+			want := map[[2]int]float32{}
+			for q := range int32(len(f.dist)) {
+				x, y := f.place(q)
+				X, Y := g.place(q)
+				require.Equal(t, [2]int{x, y}, [2]int{X, Y})
+				require.True(t, b.Get(x, y))
+				require.Equal(t, q, f.at(x, y))
+				require.Equal(t, q, g.at(x, y))
+				want[[2]int{x, y}] = math.MaxFloat32
+			}
+			for _, q := range starts {
+				x, y := f.place(q)
+				want[[2]int{x, y}] = 0
+				f.start(q)
+				g.start(q)
+			}
+			f.spread()
+			g.spread()
+			for again := true; again; {
+				again = false
+				for at, d := range want {
+					for dy := -2; dy <= 2; dy++ {
+						for dx := -2; dx <= 2; dx++ {
+							n := dx*dx + dy*dy
+							if n != 1 && n != 2 && n != 5 {
+								continue
+							}
+							to := [2]int{at[0] + dx, at[1] + dy}
+							old, ok := want[to]
+							if !ok {
+								continue
+							}
+							if _, mid := want[[2]int{at[0] + dx/2, at[1] + dy/2}]; n == 5 && !mid {
+								continue
+							}
+							if e := d + float32(math.Sqrt(float64(n))); e < old {
+								want[to], again = e, true
+							}
+						}
+					}
+				}
+			}
+			for q := range int32(len(f.dist)) {
+				x, y := f.place(q)
+				require.Equal(t, want[[2]int{x, y}], f.dist[q])
+				require.Equal(t, f.dist[q], g.dist[q])
+			}
+			done()
+		}
+	}
+}
