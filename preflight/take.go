@@ -28,7 +28,8 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 		Lossy: pic.Lossy, Pages: pic.Pages, Page: pic.Page, Colours: pic.Colours,
 	}
 	s.Levels.Paper, s.Levels.Ink, s.Levels.Stretched = raster.StretchLevels(k)
-	if linearLight(k) {
+	linear := linearLight(k)
+	if linear {
 		s.Artwork.Remarks = append(s.Artwork.Remarks, linearRemark)
 	}
 	if order.Negative {
@@ -43,6 +44,7 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 		}
 	}
 	s.Measured = raster.Measure(k, raster.Request{Safe: s.Reach, Progress: order.telling("measuring")})
+	widenBy(s.Measured, edgeDoubt(s.Lossy && !s.Artwork.Bilevel, linear))
 	s.Openings = openingsUnder(k, s, order.OpeningsUM)
 	s.Dust = splitSpecks(k.Bits, s.Measured.Specks)
 	return s, nil
