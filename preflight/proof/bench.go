@@ -38,6 +38,9 @@ func (b *bench) line() (word, text string) {
 	w := &b.w.Bench
 	fails, risk := b.split()
 	f, k := features(fails), features(risk)
+	if b.blank() {
+		return w.Blank, w.BlankText
+	}
 	switch b.r.Verdict {
 	case preflight.Holds:
 		return w.Holds, w.AllHold
@@ -236,6 +239,14 @@ func (b *bench) window() (preflight.BoxMM, float64, bool) {
 		return box, 0, false
 	}
 	return preflight.BoxMM{X0: box.X0 - m, Y0: box.Y0 - m, X1: box.X1 + m, Y1: box.Y1 + m}, m, true
+}
+
+// nothingToWatch is what stands in place of an empty table.
+func (b *bench) nothingToWatch() string {
+	if b.blank() {
+		return b.w.Bench.BlankWash
+	}
+	return b.w.Bench.NothingToWatch
 }
 
 // watch is a row of the table of what to watch.

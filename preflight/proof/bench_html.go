@@ -10,7 +10,7 @@ func (b *bench) benchHTML() string {
 	m.open("main", "class", "sheet bench")
 	b.headHTML(m, b.w.BenchTitle)
 	word, text := b.line()
-	m.open("section", "class", "verdict "+verdictClass(b.r.Verdict))
+	m.open("section", "class", "verdict "+verdictClass(b.tone()))
 	m.open("div")
 	m.open("h1")
 	m.el("strong", word)
@@ -38,7 +38,7 @@ func (b *bench) benchHTML() string {
 	m.open("section", "class", "watch")
 	m.el("h2", w.WatchTitle)
 	if rows := b.watchRows(); len(rows) == 0 {
-		m.el("p", w.NothingToWatch)
+		m.el("p", b.nothingToWatch())
 	} else {
 		m.open("table", "class", "rows")
 		m.open("thead").open("tr")

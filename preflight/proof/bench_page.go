@@ -57,7 +57,7 @@ func (b *bench) benchPages() []*sheet.Figure {
 
 func (b *bench) lineBlock(f *sheet.Figure, x, y, width float64) float64 {
 	word, text := b.line()
-	y = f.Write(x, y, width, span(word, in(fontVerdict, verdictInk(b.r.Verdict))), span(" "+text, fontVerdict2))
+	y = f.Write(x, y, width, span(word, in(fontVerdict, verdictInk(b.tone()))), span(" "+text, fontVerdict2))
 	// the customer's answer, to be written in
 	font := fontFactM
 	yy := y + 1.2
@@ -104,7 +104,7 @@ func (b *bench) benchMap(width, maxHigh float64) *sheet.Figure {
 		all = union(all, win)
 	}
 	const pad = ringDisc + 0.3
-	pw := width - 2*ringMargin
+	pw := math.Min(width-2*ringMargin, (all.X1-all.X0)*mostLarger)
 	ratio := (all.X1 - all.X0) / (all.Y1 - all.Y0)
 	ph := pw / ratio
 	if high := maxHigh - 2*pad; ph > high {
@@ -116,6 +116,11 @@ func (b *bench) benchMap(width, maxHigh float64) *sheet.Figure {
 	ox, oy := px-all.X0*scale, py-all.Y0*scale
 	os := outlines(b.places, b.r.Marks, scale, ox, oy)
 	ls := ring(os, px, py, pw, ph)
+	if over := overhang(ls); over > 0 {
+		py, oy = py+over, oy+over
+		os = outlines(b.places, b.r.Marks, scale, ox, oy)
+		ls = ring(os, px, py, pw, ph)
+	}
 	pic := sheet.Picture{X: ox, Y: oy, W: a.widthM * scale, H: a.height * scale}
 	f := drawMap(a, b.places, b.r.Marks, os, ls, pic, width)
 	f.Alt = b.mapAlt()
@@ -147,7 +152,7 @@ func (b *bench) watchTable(width float64) *sheet.Figure {
 	y := f.Write(0, 0, width, span(w.WatchTitle, fontHead)) + 1
 	rows := b.watchRows()
 	if len(rows) == 0 {
-		y = f.Write(0, y, width, span(w.NothingToWatch, fontCard))
+		y = f.Write(0, y, width, span(b.nothingToWatch(), fontCard))
 		f.H = y
 		return f
 	}

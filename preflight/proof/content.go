@@ -154,11 +154,16 @@ func (c *content) card(p *place) card {
 		}
 	}
 	k.limits = fmt.Sprintf(c.w.Limits, fl, safe)
-	advice := c.w.Advice[p.kind]
-	if p.pattern() {
-		advice = c.w.AdvicePattern
+	switch from := c.widthFor(p); {
+	case !c.practical(from) && p.pattern():
+		k.advice = fmt.Sprintf(c.w.PatternAlone, safe)
+	case !c.practical(from):
+		k.advice = fmt.Sprintf(c.w.AdviceAlone[p.kind], safe)
+	case p.pattern():
+		k.advice = fmt.Sprintf(c.w.AdvicePattern, safe, c.n.sizeUp(from))
+	default:
+		k.advice = fmt.Sprintf(c.w.Advice[p.kind], safe, c.n.sizeUp(from))
 	}
-	k.advice = fmt.Sprintf(advice, safe, c.n.sizeUp(c.widthFor(p)))
 	if p.specks {
 		k.advice = c.w.Specks.Advice.pick(p.count)
 	}
@@ -201,10 +206,32 @@ func (c *content) widthFor(p *place) float64 {
 	return c.r.Artwork.WidthMM * f
 }
 
+// blank reports whether nothing would be carved at all.
+func (c *content) blank() bool {
+	for i := range c.r.Notes {
+		if c.r.Notes[i].Code == preflight.NoteNoInk && len(c.r.Marks) == 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// tone is the verdict whose sign and colour the page takes: a blank artwork
+// holds, but nobody should carve it unasked.
+func (c *content) tone() preflight.Verdict {
+	if c.blank() {
+		return preflight.Fails
+	}
+	return c.r.Verdict
+}
+
 // verdict returns the two parts of the verdict's sentence.
 func (c *content) verdict() (title, text string) {
 	size := c.n.size(c.r.Artwork.WidthMM)
 	fails, risk := c.split()
+	if c.blank() {
+		return c.w.BlankTitle, c.w.BlankText
+	}
 	switch c.r.Verdict {
 	case preflight.Holds:
 		return fmt.Sprintf(c.w.HoldsTitle, size), c.w.HoldsText
@@ -293,139 +320,6 @@ func (c *content) placesPhrase() string {
 	return put(c.w.Places.pick(len(c.places)), c.w.Numerals[len(c.places)])
 }
 
-// cleanWidth returns the engraved width in millimetres from which on all but the
-// dust holds, and whether there is dust among the marks. What is no mark holds
-// at the size judged, so that width needs no more than the marks.
-func (c *content) cleanWidth() (mm float64, dusty bool) {
-	grow := 1.0
-	for i := range c.r.Marks {
-		if m := &c.r.Marks[i]; m.Specks {
-			dusty = true
-		} else {
-			grow = math.Max(grow, m.SafeUM/m.WidthUM)
-		}
-	}
-	return c.r.Artwork.WidthMM * grow, dusty
-}
-
-// remedy is one way to put things right.
-type remedy struct{ title, text string }
-
-// remedies returns what would put it right, each enough by itself, and a
-// sentence about what would not.
-func (c *content) remedies() (enough []remedy, not string) {
-	if len(c.places) == 0 {
-		return nil, ""
-	}
-	fails, risk := c.split()
-	first := fails
-	if len(fails) == 0 {
-		first = risk
-	}
-	text := capital(c.w.list(c.changes(first))) + "."
-	if len(fails) > 0 && len(risk) > 0 {
-		text += " " + fmt.Sprintf(c.w.ToBeSafe.pick(len(risk)), c.w.letters(lettersOf(risk)))
-	}
-	enough = append(enough, remedy{c.w.ChangeTitle, text})
-	if w := c.r.HoldsFromWidthMM; w > c.r.Artwork.WidthMM {
-		text := fmt.Sprintf(c.w.LargerText, c.n.sizeUp(w))
-		switch clean, dusty := c.cleanWidth(); {
-		case !dusty || c.n.sizeUp(clean) == c.n.sizeUp(w):
-		case clean <= c.r.Artwork.WidthMM:
-			text += " " + c.w.Specks.CleanHere
-		default:
-			text += " " + fmt.Sprintf(c.w.Specks.CleanFrom, c.n.sizeUp(clean))
-		}
-		enough = append(enough, remedy{c.w.LargerTitle, text})
-	}
-	var best, thinnest *FilmOutcome
-	for i := range c.job.Films {
-		f := &c.job.Films[i]
-		if f.Film.ThicknessUM >= c.r.Film.ThicknessUM {
-			continue
-		}
-		if f.Verdict == preflight.Holds && (best == nil || f.Film.ThicknessUM > best.Film.ThicknessUM) {
-			best = f
-		}
-		if thinnest == nil || f.Film.ThicknessUM < thinnest.Film.ThicknessUM {
-			thinnest = f
-		}
-	}
-	switch {
-	case best != nil:
-		enough = append(enough, remedy{c.w.FilmTitle, fmt.Sprintf(c.w.FilmText, c.n.thickness(best.Film.ThicknessUM))})
-	case thinnest != nil:
-		var lost []string
-		for _, p := range c.places {
-			for _, i := range p.marks {
-				if m := &c.r.Marks[i]; m.WidthUM < thinnest.Film.Limit(m.Kind).SafeUM {
-					lost = append(lost, p.letter)
-					break
-				}
-			}
-		}
-		if len(lost) > 0 {
-			not = fmt.Sprintf(c.w.FilmNotEnough, c.n.thickness(thinnest.Film.ThicknessUM), c.w.letters(lost))
-		}
-	}
-	return enough, not
-}
-
-// changes lists what to change, a part a kind, in the order of the places.
-func (c *content) changes(ps []*place) []string {
-	var parts []string
-	for _, k := range kindsOf(ps) {
-		n := 0
-		var ls []string
-		pattern, safe := false, 0.0
-		for _, p := range ps {
-			if p.kind == k && !p.specks {
-				n += p.count
-				ls = append(ls, p.letter)
-				pattern = pattern || p.pattern()
-				safe = math.Max(safe, p.tightest.SafeUM)
-			}
-		}
-		switch {
-		case n == 0:
-		case pattern:
-			parts = append(parts, fmt.Sprintf(c.w.ChangePattern, c.n.widthUp(safe), c.w.letters(ls)))
-		case n == 1:
-			parts = append(parts, fmt.Sprintf(c.w.Change[k][0], c.w.letters(ls)))
-		default:
-			parts = append(parts, fmt.Sprintf(c.w.Change[k][1], c.n.count(n), c.w.letters(ls)))
-		}
-	}
-	n := 0
-	var ls []string
-	for _, p := range ps {
-		if p.specks {
-			n += p.count
-			ls = append(ls, p.letter)
-		}
-	}
-	switch n {
-	case 0:
-	case 1:
-		parts = append(parts, fmt.Sprintf(c.w.Specks.Change[0], c.w.letters(ls)))
-	default:
-		parts = append(parts, fmt.Sprintf(c.w.Specks.Change[1], c.n.count(n), c.w.letters(ls)))
-	}
-	return parts
-}
-
-func kindsOf(ps []*place) []raster.Kind {
-	var ks []raster.Kind
-	seen := map[raster.Kind]bool{}
-	for _, p := range ps {
-		if !seen[p.kind] {
-			seen[p.kind] = true
-			ks = append(ks, p.kind)
-		}
-	}
-	return ks
-}
-
 // closest returns the sentences of a page on which everything holds.
 func (c *content) closest() string {
 	best, ratio := raster.Kind(-1), math.Inf(1)
@@ -436,7 +330,10 @@ func (c *content) closest() string {
 			}
 		}
 	}
-	if best < 0 {
+	switch {
+	case c.blank():
+		return c.w.BlankHelp
+	case best < 0:
 		return c.w.NothingFound
 	}
 	lim := c.r.Film.Limit(best)
@@ -456,6 +353,8 @@ func (c *content) answers() []answer {
 	f, k := c.w.letters(lettersOf(fails)), c.w.letters(lettersOf(risk))
 	approve, changes := c.w.CarveUnchanged, c.w.ChangesText
 	switch {
+	case c.blank():
+		approve, changes = c.w.BlankApprove, c.w.BlankChanges
 	case len(c.places) == 0:
 		approve, changes = c.w.CarveAsShown, c.w.ChangesHolds
 	case len(risk) == 0:
@@ -493,13 +392,14 @@ func (c *content) proofNo() string { return strings.TrimSpace(c.job.Number + " "
 // notes returns the sentences of the report's notes that concern the customer.
 func (c *content) notes() []string {
 	var out []string
+	blank := c.blank()
 	if c.r.Artwork.Negative {
 		out = append(out, c.w.WasNegative)
 	}
 	for _, n := range c.r.Notes {
 		s, ok := c.w.Notes[n.Code]
-		if !ok {
-			continue
+		if !ok || blank && (n.Code == preflight.NoteNoInk || n.Code == preflight.NoteLowResolution) {
+			continue // the verdict says it, or there is no width to doubt
 		}
 		if n.Code == preflight.NoteGreyAreas && n.Values["ruling_lpi"] > 0 {
 			s = c.w.Halftone

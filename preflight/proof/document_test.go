@@ -80,7 +80,7 @@ func TestPagesSayWhatTheReportSays(t *testing.T) {
 			fmt.Sprintf("Under %.2f mm is lost; %.2f mm is safe.", m.FailUM/1000, math.Ceil(m.SafeUM/10-1e-9)/100),
 			fmt.Sprintf("carve the whole at %.0f mm wide.", math.Ceil(72*m.SafeUM/m.WidthUM-1e-6)))
 	}
-	want = append(want, fmt.Sprintf("From %.0f mm wide it holds as drawn.", math.Ceil(e.r.HoldsFromWidthMM)),
+	want = append(want, fmt.Sprintf("From %.0f mm wide all of it comes out as drawn.", math.Ceil(e.r.HoldsFromWidthMM)),
 		"a film 0.076 mm thick (3 mil) shields your piece", "Job 2027-031", "For Merrow Sound Sailing Club", "12 March 2027", "Your answer", "True size when printed at 100 %")
 	for _, s := range want {
 		assert.Contains(t, page, s, "HTML")

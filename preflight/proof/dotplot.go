@@ -15,7 +15,7 @@ type plotRows struct{ pitch, bar float64 }
 
 var plotTight, plotRoomy = plotRows{6.4, 3.2}, plotRows{11, 5}
 
-// plotFigure draws "The smallest of each, against what the film holds": a row
+// plotFigure draws "The smallest of each, against what can be carved": a row
 // a kind, the zones of its two limits, and the smallest width as the letter of
 // its place, or as a green diamond with its number when it holds.
 func (c *content) plotFigure(width float64, rows plotRows) *sheet.Figure {
@@ -42,9 +42,13 @@ func (c *content) plotFigure(width float64, rows plotRows) *sheet.Figure {
 			s = "0"
 		}
 		t := sheet.Text{X: px, Y: head - 1.7, S: s, Font: in(fontTick, inkSecond), Anchor: sheet.Middle}
-		if v+step > top+step/2 {
+		last := c.n.fixed(v+step, decimals) + nbsp + unit
+		switch {
+		case v+step > top+step/2:
 			t.S += nbsp + unit
 			t.Anchor, t.X = sheet.End, width
+		case v+2*step > top+step/2 && px+t.Font.Width(s)/2+1.2 > width-t.Font.Width(last):
+			continue // the last one, with its unit, has no room beside it
 		}
 		f.Add(t)
 	}

@@ -112,10 +112,10 @@ func (c *content) proofHTML() string {
 	m.open("main", "class", "sheet")
 	c.headHTML(m, c.w.Title)
 
-	class := verdictClass(c.r.Verdict)
+	class := verdictClass(c.tone())
 	title, text := c.verdict()
 	m.open("section", "class", "verdict "+class)
-	m.svg(verdictSign(c.r.Verdict, 8), sheet.SVGOptions{Class: "sign", Hidden: true, Colours: glyphColours})
+	m.svg(verdictSign(c.tone(), 8), sheet.SVGOptions{Class: "sign", Hidden: true, Colours: glyphColours})
 	m.open("h1")
 	m.el("strong", title)
 	m.text(" ")
@@ -299,7 +299,9 @@ func (c *content) cardHTML(m *markup, k card) {
 
 func (c *content) holdingHTML(m *markup) {
 	m.open("section", "class", "places")
-	c.plotHTML(m)
+	if !c.blank() {
+		c.plotHTML(m)
+	}
 	m.el("p", c.closest(), "class", "closest")
 	looks := c.smallest(closeW, closeH)
 	if len(looks) > 0 {

@@ -26,7 +26,7 @@ func mapFigure(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64)
 		return bannerMap(a, ps, ms, width, maxHigh)
 	}
 	const pad = ringDisc + 0.3
-	pw := width - 2*ringMargin
+	pw := math.Min(width-2*ringMargin, a.widthM*mostLarger)
 	ph := pw / ratio
 	if high := maxHigh - 2*pad; ph > high {
 		ph = high
@@ -35,14 +35,32 @@ func mapFigure(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64)
 	px, py := (width-pw)/2, pad
 	os := outlines(ps, ms, pw/a.widthM, px, py)
 	ls := ring(os, px, py, pw, ph)
+	if over := overhang(ls); over > 0 {
+		py += over
+		os = outlines(ps, ms, pw/a.widthM, px, py)
+		ls = ring(os, px, py, pw, ph)
+	}
 	return drawMap(a, ps, ms, os, ls, sheet.Picture{X: px, Y: py, W: pw, H: ph}, width)
+}
+
+// mostLarger is how many times larger a map shows a tiny artwork at most.
+const mostLarger = 10
+
+// overhang returns how far discs stand above the figure, of a picture so low
+// that its margins have no room for them all.
+func overhang(ls []leader) float64 {
+	over := 0.0
+	for _, l := range ls {
+		over = math.Max(over, ringDisc+0.3-l.disc.Y)
+	}
+	return over
 }
 
 // bannerMap is the same with x and y exchanged: the ring is placed on the
 // transposed map and turned back.
 func bannerMap(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64) *sheet.Figure {
 	ratio := a.widthM / a.height
-	pw := width - 2*(ringDisc+0.3)
+	pw := math.Min(width-2*(ringDisc+0.3), a.widthM*mostLarger)
 	ph := pw / ratio
 	if high := maxHigh - 2*ringMargin; ph > high {
 		ph = high
@@ -108,6 +126,7 @@ func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader
 		f.Add(leadPath(l).Stroked(inkWhite, 1.1))
 		high = math.Max(high, l.disc.Y+ringDisc)
 	}
+	scatterGlyphs(f, ps, ms, pic, a)
 	// the bigger first, so that a hull within another shows
 	byArea := make([]int, len(os))
 	for i := range byArea {
@@ -116,7 +135,6 @@ func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader
 	sort.SliceStable(byArea, func(i, j int) bool { return os[byArea[i]].box.area() > os[byArea[j]].box.area() })
 	for _, i := range byArea {
 		if ps[i].scattered {
-			scatterGlyphs(f, ps[i], ms, pic, a)
 			continue
 		}
 		w := outlineCase
@@ -168,41 +186,57 @@ func ringPath(o outline) sheet.Path {
 	return p
 }
 
-// scatterGlyphs draws a sign at every member of a scattered place: the kind's
-// glyph in a ring, dashed when at risk. The narrowest comes first, and a member
-// whose sign would cover one that is drawn shares that one.
-func scatterGlyphs(f *sheet.Figure, p *place, ms []preflight.Mark, pic sheet.Picture, a *art) {
+// scatterGlyphs draws a sign at every member of the scattered places: the
+// kind's glyph in a ring, dashed when at risk. The narrowest of each place has
+// its sign, for the letter leads there. Then come the others in the order of
+// the places, what fails before what is at risk, and a member whose sign would
+// cover one that is drawn shares that one.
+func scatterGlyphs(f *sheet.Figure, ps []*place, ms []preflight.Mark, pic sheet.Picture, a *art) {
 	scale := pic.W / a.widthM
 	at := func(q preflight.PointMM) sheet.Pt { return sheet.Pt{X: pic.X + q.X*scale, Y: pic.Y + q.Y*scale} }
-	pts := []sheet.Pt{at(p.tightest.At)}
-	add := func(q sheet.Pt) {
-		for _, o := range pts {
-			if math.Hypot(o.X-q.X, o.Y-q.Y) < scatterApart {
-				return
+	var all []sheet.Pt
+	signs := make([][]sheet.Pt, len(ps))
+	for i, p := range ps {
+		if p.scattered {
+			q := at(p.tightest.At)
+			all, signs[i] = append(all, q), append(signs[i], q)
+		}
+	}
+	for i, p := range ps {
+		if !p.scattered {
+			continue
+		}
+		add := func(q sheet.Pt) {
+			for _, o := range all {
+				if math.Hypot(o.X-q.X, o.Y-q.Y) < scatterApart {
+					return
+				}
+			}
+			all, signs[i] = append(all, q), append(signs[i], q)
+		}
+		for _, k := range p.marks {
+			m := &ms[k]
+			if len(m.Ats) == 0 {
+				add(at(m.At))
+			}
+			for _, q := range m.Ats {
+				add(at(q))
 			}
 		}
-		pts = append(pts, q)
 	}
-	for _, i := range p.marks {
-		m := &ms[i]
-		if len(m.Ats) == 0 {
-			add(at(m.At))
-		}
-		for _, q := range m.Ats {
-			add(at(q))
-		}
-	}
-	for _, q := range pts {
+	for _, q := range all {
 		f.Add(sheet.Circle(q.X, q.Y, scatterRing+0.3).Filled(inkWhite))
 	}
-	ink := verdictInk(p.verdict)
-	for _, q := range pts {
-		c := sheet.Circle(q.X, q.Y, scatterRing).Stroked(ink, 0.28)
-		if p.verdict == preflight.AtRisk {
-			c = c.Dashed(0.7, 0.45)
+	for i, p := range ps {
+		ink := verdictInk(p.verdict)
+		for _, q := range signs[i] {
+			c := sheet.Circle(q.X, q.Y, scatterRing).Stroked(ink, 0.28)
+			if p.verdict == preflight.AtRisk {
+				c = c.Dashed(0.7, 0.45)
+			}
+			f.Add(c)
+			f.Place(glyph(p.kind, scatterGlyph, ink), q.X-scatterGlyph/2, q.Y-scatterGlyph/2)
 		}
-		f.Add(c)
-		f.Place(glyph(p.kind, scatterGlyph, ink), q.X-scatterGlyph/2, q.Y-scatterGlyph/2)
 	}
 }
 

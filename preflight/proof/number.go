@@ -114,9 +114,17 @@ func (n numbers) sizeUp(mm float64) string {
 
 func (n numbers) sizeUnit(mm float64) (v float64, places int, name string) {
 	if n.unit == "in" || n.unit == "mil" {
+		if mm < 2.54 {
+			return mm / 25.4, 4, "in"
+		}
 		return mm / 25.4, 2, "in"
 	}
-	if math.Abs(mm-math.Round(mm)) < 0.05 {
+	switch {
+	case mm < 0.1:
+		return mm, 3, "mm"
+	case mm < 0.95:
+		return mm, 2, "mm"
+	case math.Abs(mm-math.Round(mm)) < 0.05:
 		return mm, 0, "mm"
 	}
 	return mm, 1, "mm"

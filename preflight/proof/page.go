@@ -176,8 +176,8 @@ func (c *content) factRows(avail float64) [][]sheet.Text {
 func (m *pageMaker) verdictBlock(f *sheet.Figure, x, y float64) float64 {
 	title, text := m.verdict()
 	const side = 7.6
-	f.Place(verdictSign(m.r.Verdict, side), x, y+1.4)
-	lines := sheet.Wrap([]sheet.Span{span(title, in(fontVerdict, verdictInk(m.r.Verdict)))}, m.wide()-side-3, false)
+	f.Place(verdictSign(m.tone(), side), x, y+1.4)
+	lines := sheet.Wrap([]sheet.Span{span(title, in(fontVerdict, verdictInk(m.tone())))}, m.wide()-side-3, false)
 	lines = append(lines, sheet.Wrap([]sheet.Span{span(text, fontVerdict2)}, m.wide()-side-3, true)...)
 	return f.Set(lines, x+side+3, y)
 }
@@ -443,8 +443,11 @@ func (m *pageMaker) holdingBody(f *sheet.Figure, x, y, base float64, end *sheet.
 }
 
 // holdingWords draws the plot and the closest call, side by side or one below
-// the other.
+// the other; of a blank artwork, what to do.
 func (m *pageMaker) holdingWords(f *sheet.Figure, x, y, width float64, beside bool) float64 {
+	if m.blank() {
+		return f.Write(x, y, width, span(m.closest(), fontCall))
+	}
 	y = f.Write(x, y, width, span(m.w.PlotTitle, fontHead)) + 1.6
 	call := []sheet.Span{span(m.closest(), fontCall)}
 	if beside {

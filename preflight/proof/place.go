@@ -65,6 +65,7 @@ func places(r *preflight.Report) []*place {
 		for len(groups) > maxPlaces {
 			groups = scatter(ms, groups, scattered)
 		}
+		groups = gatherSparse(r, groups, scattered)
 	}
 	out := make([]*place, len(groups))
 	for i, g := range groups {
@@ -161,6 +162,22 @@ func scatter(ms []preflight.Mark, groups [][]int, done map[class]bool) [][]int {
 		}
 	}
 	return scatterClass(ms, groups, most, done)
+}
+
+// gatherSparse makes one scattered group of every class of which one group is
+// to be scattered for being sparse: the signs of that one stand all over the
+// artwork, so letters for the rest of its kind tell nobody more.
+func gatherSparse(r *preflight.Report, groups [][]int, done map[class]bool) [][]int {
+	n := map[class]int{}
+	for _, g := range groups {
+		n[classOf(&r.Marks[g[0]])]++
+	}
+	for _, g := range groups {
+		if c := classOf(&r.Marks[g[0]]); n[c] > 1 && !done[c] && sparse(r, newPlace(r.Marks, g)) {
+			return gatherSparse(r, scatterClass(r.Marks, groups, c, done), done)
+		}
+	}
+	return groups
 }
 
 // scatterClass makes one group of all groups of a class.

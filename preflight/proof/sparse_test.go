@@ -72,7 +72,7 @@ func TestSpecks(t *testing.T) {
 		e.r.Marks = append(e.r.Marks, m)
 	}
 	e.r.Marks = append(e.r.Marks, dust)
-	e.r.HoldsFromWidthMM = 40 * 15.2
+	e.r.HoldsFromWidthMM = 40 * 15.2 // for the dust, which is a fifteenth of its limit
 	e.r.Verdict = preflight.Fails
 	job := testJob()
 	job.Artwork = ""
@@ -93,13 +93,32 @@ func TestSpecks(t *testing.T) {
 	assert.Contains(t, enough[0].text, "erase 2 specks")
 	clean, _ := c.cleanWidth()
 	assert.Less(t, clean, e.r.HoldsFromWidthMM)
-	assert.Contains(t, enough[1].text, "Without the specks, from "+c.n.sizeUp(clean)+".")
+	require.Less(t, clean, muchLarger*40.0)
+	assert.Equal(t, "Once the specks are erased, all of it comes out as drawn from "+c.n.sizeUp(clean)+" wide.", enough[1].text)
+	e.r.HoldsFromWidthMM = 40 * 4
+	text, ok := c.larger(160)
+	assert.True(t, ok)
+	assert.Equal(t, "From "+c.n.sizeUp(160)+" wide all of it comes out as drawn. Without the specks, from "+c.n.sizeUp(clean)+".", text)
 	assert.Equal(t, "crest.png", c.job.Artwork)
 
 	e.r.Marks = []preflight.Mark{dust}
 	enough, _ = newContent(e.r, e.ink, job).remedies()
 	assert.Equal(t, "Erase 2 specks (A).", enough[0].text)
-	assert.Contains(t, enough[1].text, "Without the specks it holds at this size.")
+	assert.Contains(t, enough[1].text, "Without the specks all comes out at this size.")
+	e.r.HoldsFromWidthMM = 40 * 15.2
+	enough, not := newContent(e.r, e.ink, job).remedies()
+	assert.Len(t, enough, 1, "erasing them is enough")
+	assert.NotContains(t, not, "Carving it larger")
+
+	// without dust: what is too much larger is told, and is no remedy
+	m := manyAt(preflight.PointMM{X: 20, Y: 20})
+	m.WidthUM = m.SafeUM / 15.2
+	e.r.Marks = []preflight.Mark{m}
+	c = newContent(e.r, e.ink, job)
+	enough, not = c.remedies()
+	assert.Len(t, enough, 1)
+	assert.Contains(t, not, "only from "+c.n.sizeUp(608)+" wide.")
+	assert.NotContains(t, c.cards[0].advice, "carve the whole")
 }
 
 // TestValueClearsTheArrows: wherever the arrows come from, the value's box covers

@@ -39,6 +39,8 @@ type wording struct {
 	// Verdict. Titles take the size.
 	HoldsTitle, RiskTitle, FailsTitle string
 	HoldsText                         string
+	BlankTitle, BlankText, BlankHelp  string // an artwork without black
+	BlankApprove, BlankChanges        string
 	RiskPlaces                        oneMany // count; the sentence of an artwork at risk
 	FailPlaces                        oneMany // count
 	MorePlaces                        oneMany // count; the rest of the sentence
@@ -76,6 +78,8 @@ type wording struct {
 	Limits                 string // fail, safe
 	Advice                 byKind // safe, size
 	AdvicePattern          string // safe, size
+	AdviceAlone            byKind // safe; where no size would help
+	PatternAlone           string // safe
 	MayHold, MayFail       string // plus-minus
 	Larger, Smaller        string // factor
 	AtSize                 string
@@ -96,7 +100,7 @@ type wording struct {
 	Change                              [4]oneMany // count, letters; one: letter
 	ChangePattern                       string     // safe, letters
 	ToBeSafe                            oneMany    // letters
-	LargerText                          string     // size
+	LargerText, LargerNot               string     // size
 	FilmText                            string     // thickness
 	FilmNotEnough                       string     // thickness, letters
 	And, Range                          string
@@ -141,9 +145,10 @@ type speckWording struct {
 	EffectMany map[raster.Kind]string
 	Advice     oneMany
 	Change     oneMany // count, letters; one: letter
-	CleanFrom  string  // size
-	CleanHere  string
-	Watch      map[raster.Kind]string
+	// Larger sizes without the specks; CleanFrom follows on LargerText.
+	CleanFrom, LargerClean string // size
+	CleanHere              string
+	Watch                  map[raster.Kind]string
 }
 
 // chartWording is what the chart of films says.

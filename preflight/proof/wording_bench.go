@@ -10,6 +10,7 @@ type benchWording struct {
 	Fails, Risk, Holds           string
 	FailPart, RiskPart, RiskOnly oneMany // count
 	AllHold                      string
+	Blank, BlankText, BlankWash  string // an artwork without ink
 	Approval, Seen               string
 
 	Film, Size, Polarity, Grit, Depth string
@@ -61,7 +62,9 @@ var englishBench = benchWording{
 	FailPart: oneMany{"one feature fails", "%s features fail"}, RiskPart: oneMany{", one is at risk", ", %s are at risk"},
 	RiskOnly: oneMany{"one feature.", "%s features."},
 	AllHold:  "nothing fails, nothing is at risk.",
-	Approval: "Carve only with the customer's approval in hand.", Seen: "seen",
+	Blank:    "Nothing to carve:", BlankText: "there is no ink in this file. Ask the customer before anything is printed.",
+	BlankWash: "There is no opening to wash out.",
+	Approval:  "Carve only with the customer's approval in hand.", Seen: "seen",
 
 	Film: "Film", Size: "Engraved size", Polarity: "Polarity", Grit: "Grit", Depth: "Depth",
 	Starting: "limits: starting values", MeasuredLimits: "limits: measured here", Mixed: "limits: partly this shop's own",
@@ -119,7 +122,9 @@ var germanBench = benchWording{
 	FailPart: oneMany{"ein Merkmal versagt", "%s Merkmale versagen"}, RiskPart: oneMany{", eines ist fraglich", ", %s sind fraglich"},
 	RiskOnly: oneMany{"ein Merkmal.", "%s Merkmale."},
 	AllHold:  "nichts versagt, nichts ist fraglich.",
-	Approval: "Nur gravieren, wenn die Freigabe des Kunden vorliegt.", Seen: "gesehen",
+	Blank:    "Nichts zu gravieren:", BlankText: "In dieser Datei ist nichts schwarz. Vor dem Drucken beim Kunden nachfragen.",
+	BlankWash: "Es gibt keine Öffnung auszuwaschen.",
+	Approval:  "Nur gravieren, wenn die Freigabe des Kunden vorliegt.", Seen: "gesehen",
 
 	Film: "Folie", Size: "Graviergröße", Polarity: "Vorlage", Grit: "Korn", Depth: "Tiefe",
 	Starting: "Grenzen: Anfangswerte", MeasuredLimits: "Grenzen: hier gemessen", Mixed: "Grenzen: teils eigene",

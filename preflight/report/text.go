@@ -40,11 +40,17 @@ func Text(w io.Writer, r *preflight.Report) error {
 
 // summary counts what fails and what is at risk, in a sentence.
 func summary(r *preflight.Report) string {
+	for i := range r.Notes {
+		if r.Notes[i].Code == preflight.NoteNoInk && len(r.Marks) == 0 {
+			return "There is no ink: nothing would be carved."
+		}
+	}
+	dust := specksAmong(r)
 	of := func(n func(preflight.Count) int) string {
 		var words []string
 		for _, k := range raster.Kinds {
 			if c := n(r.Counts[k]); c > 0 {
-				words = append(words, count(c, names[k][0], names[k][1]))
+				words = append(words, count(c, names[k][0], names[k][1])+ofThemSpecks(n(dust[k]), c))
 			}
 		}
 		return list(words)
@@ -62,6 +68,55 @@ func summary(r *preflight.Report) string {
 	return "Nothing fails and nothing is at risk."
 }
 
+// specksAmong counts the features that are specks, probably dust.
+func specksAmong(r *preflight.Report) (n [4]preflight.Count) {
+	for i := range r.Marks {
+		switch m := &r.Marks[i]; {
+		case !m.Specks:
+		case m.Verdict == preflight.Fails:
+			n[m.Kind].Fails += m.Count
+		default:
+			n[m.Kind].AtRisk += m.Count
+		}
+	}
+	return n
+}
+
+// ofThemSpecks says how many of a count are specks, which are judged as dots
+// and islands.
+func ofThemSpecks(n, of int) string {
+	switch {
+	case n == 0:
+		return ""
+	case n < of:
+		return fmt.Sprintf(" (%s of them %s)", thousands(n), plural(n, "a speck", "specks"))
+	}
+	return " (" + plural(n, "a speck", "all specks") + ")"
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// what names a mark: its kind, or that it is specks of ink or of film.
+func what(m *preflight.Mark) string {
+	name := names[m.Kind]
+	if m.Specks {
+		of := " of ink"
+		if m.Kind == raster.Island {
+			of = " of film"
+		}
+		name = [2]string{"speck" + of, "specks" + of}
+	}
+	if m.Count > 1 {
+		return fmt.Sprintf("%s %s", thousands(m.Count), name[1])
+	}
+	return name[0]
+}
+
 // writeMarks lists the marks, worst first.
 func writeMarks(b *bytes.Buffer, r *preflight.Report) {
 	if len(r.Marks) == 0 {
@@ -72,15 +127,11 @@ func writeMarks(b *bytes.Buffer, r *preflight.Report) {
 	fmt.Fprintln(t, "no\twhat\tverdict\twidth\tfails under\tholds from\tplace x/y, mm")
 	for i := range r.Marks[:min(mostRows, len(r.Marks))] {
 		m := &r.Marks[i]
-		what := names[m.Kind][0]
-		if m.Count > 1 {
-			what = fmt.Sprintf("%s %s", thousands(m.Count), names[m.Kind][1])
-		}
 		w := width(m.WidthUM, m.FailUM, m.SafeUM)
 		if m.CouldChange() {
 			w += " *"
 		}
-		fmt.Fprintf(t, "%d\t%s\t%s\t%s\t%s\t%s\t%s/%s\n", m.ID, what, strings.ReplaceAll(m.Verdict.String(), "-", " "), w,
+		fmt.Fprintf(t, "%d\t%s\t%s\t%s\t%s\t%s\t%s/%s\n", m.ID, what(m), strings.ReplaceAll(m.Verdict.String(), "-", " "), w,
 			limit(m.FailUM), limit(m.SafeUM), mm(m.At.X), mm(m.At.Y))
 	}
 	t.Flush()

@@ -134,3 +134,45 @@ func TestFilms(t *testing.T) {
 	assert.Regexp(t, `4 mil .*measured in this shop`, text)
 	assert.Contains(t, text, "gauge of 3 May")
 }
+
+// What is dust is called specks, by count and by mark, and is still counted
+// among the dots and islands that it is judged as.
+func TestTextCallsDustSpecks(t *testing.T) {
+	r := sample()
+	dots := -1
+	for i := range r.Marks {
+		if r.Marks[i].Kind == raster.Dot {
+			dots = i
+		}
+	}
+	require.GreaterOrEqual(t, dots, 0)
+	for _, c := range []struct {
+		n, of        int
+		kind         raster.Kind
+		summary, row string
+	}{
+		{3600, 3600, raster.Dot, "3,600 dots (all specks)", "3,600 specks of ink"},
+		{4, 12, raster.Dot, "12 dots (4 of them specks)", "4 specks of ink"},
+		{1, 12, raster.Dot, "12 dots (1 of them a speck)", "speck of ink"},
+		{1, 1, raster.Island, "1 island (a speck)", "speck of film"},
+	} {
+		m := &r.Marks[dots]
+		m.Specks, m.Kind, m.Count = true, c.kind, c.n
+		r.Counts[raster.Dot], r.Counts[raster.Island] = preflight.Count{}, preflight.Count{}
+		r.Counts[c.kind].Fails = c.of
+		text := strings.Join(strings.Fields(textOf(t, r)), " ")
+		assert.Contains(t, text, c.summary)
+		assert.Contains(t, text, c.row+" fails")
+	}
+}
+
+// An artwork without ink holds, but that is not all there is to say.
+func TestTextOfNothing(t *testing.T) {
+	r := sample()
+	r.Verdict, r.Marks, r.Counts = preflight.Holds, nil, [4]preflight.Count{}
+	r.Notes = []preflight.Note{{Code: preflight.NoteNoInk}}
+	text := textOf(t, r)
+	assert.True(t, strings.HasPrefix(text, "HOLDS"), text)
+	assert.Contains(t, text, "There is no ink: nothing would be carved.")
+	assert.NotContains(t, text, "Nothing fails")
+}
