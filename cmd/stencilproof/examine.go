@@ -172,7 +172,13 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 			job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options, part(tell, measuringDone, judgingDone))
 		}
 		tell("drawing the proof", judgingDone)
-		return layProof(r, pic.Ink, job, p.bench, stem)
+		bench := p.bench
+		if bench != nil {
+			facts := *bench
+			facts.Films = allFilms(survey, p.films, p.film, job.Films, p.options)
+			bench = &facts
+		}
+		return layProof(r, pic.Ink, job, bench, stem)
 	})
 	if err != nil {
 		o.err = err

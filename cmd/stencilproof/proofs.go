@@ -124,7 +124,6 @@ func layProof(r *preflight.Report, k *raster.Ink, job proof.Job, bench *proof.Be
 		list = append(list, sheetFile{stem + ending, func(w io.Writer) error { return doc.PNGPage(w, i) }})
 	}
 	if bench != nil {
-		job.Films = nil // some films make no chart of them all
 		list = append(list, document(benchStem(stem), proof.BuildBench(r, k, job, *bench))...)
 	}
 	return makeFiles(list)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"stencilproof/preflight"
@@ -39,6 +40,29 @@ func thinnerFilms(s *preflight.Survey, pic *artwork.Picture, films []preflight.F
 		if r.Verdict == preflight.Holds {
 			break
 		}
+	}
+	return out
+}
+
+// allFilms says from which engraved width on each film holds an artwork, for
+// the bench sheet: worked out from the survey that is there. Choose would look
+// at every film and size anew, at ten times the cost of the check. Where a film
+// was judged anew, its verdict rules.
+func allFilms(s *preflight.Survey, films []preflight.Film, used preflight.Film, judged []proof.FilmOutcome, opt preflight.Options) []proof.FilmOutcome {
+	if !slices.ContainsFunc(films, func(f preflight.Film) bool { return f.Name == used.Name }) {
+		films = append(slices.Clone(films), used)
+	}
+	width := s.Artwork.WidthMM
+	var out []proof.FilmOutcome
+	for _, z := range s.Zones(films, opt) {
+		o := proof.FilmOutcome{Film: z.Film, Verdict: z.VerdictAt(width), FailsBelowWidthMM: z.FailsBelowWidthMM, HoldsFromWidthMM: z.HoldsFromWidthMM}
+		for _, j := range judged {
+			if j.Film.Name == o.Film.Name && j.Verdict > o.Verdict {
+				o.Verdict = j.Verdict
+				o.HoldsFromWidthMM = max(o.HoldsFromWidthMM, math.Nextafter(width, 2*width))
+			}
+		}
+		out = append(out, o)
 	}
 	return out
 }

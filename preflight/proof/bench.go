@@ -18,6 +18,9 @@ type BenchFacts struct {
 	DepthUM      float64          // asked for; 0: none
 	TapeMarginUM float64          // film kept free around the ink; 0: the shop file says none
 	FilmWhy      string           // why this film, in words; may be empty
+	// Films are all films at all widths, for the chart; without them there is
+	// none. They are worked out from the widths of the report.
+	Films []FilmOutcome
 }
 
 // BuildBench lays out the shop's sheet that goes with the job to the exposure

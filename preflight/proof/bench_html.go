@@ -94,10 +94,11 @@ func (b *bench) benchHTML() string {
 		m.close(1)
 	}
 	m.close(3)
-	if len(b.job.Films) > 0 {
+	if b.charted() {
 		m.open("section", "class", "strip")
-		m.svg(b.w.stripFigure(b.job.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, 184), sheet.SVGOptions{Class: "pic wide"})
-		m.svg(b.w.stripFigure(b.job.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, narrowFigure), sheet.SVGOptions{Class: "pic narrow"})
+		m.svg(b.w.stripFigure(b.facts.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, 184), sheet.SVGOptions{Class: "pic wide"})
+		m.svg(b.w.stripFigure(b.facts.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, narrowFigure), sheet.SVGOptions{Class: "pic narrow"})
+		m.el("p", w.ChartBasis, "class", "hint")
 		m.close(1)
 	}
 	m.open("footer", "class", "judged")

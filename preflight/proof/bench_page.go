@@ -2,6 +2,7 @@ package proof
 
 import (
 	"math"
+	"sort"
 
 	"stencilproof/preflight"
 	"stencilproof/preflight/proof/sheet"
@@ -30,11 +31,9 @@ func (b *bench) benchPages() []*sheet.Figure {
 	base -= 2.5
 
 	order := b.orderTable(m.wide())
-	var chart *sheet.Figure
 	need := order.H
-	if len(b.job.Films) > 0 {
-		chart = b.w.stripFigure(b.job.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, m.wide())
-		need += chart.H + 3
+	if b.charted() {
+		need += b.chart(m.wide(), len(b.facts.Films)).H + 3
 	}
 	const left, gutter = 74.0, 6.0
 	watchFig := b.watchTable(m.wide() - left - gutter)
@@ -46,13 +45,44 @@ func (b *bench) benchPages() []*sheet.Figure {
 	y += math.Max(mapFig.H, watchFig.H) + 3
 	f.Place(order, x, y)
 	y += order.H + 3
-	if chart != nil && y+chart.H <= base+0.5 {
-		f.Place(chart, x, y)
+	for n := len(b.facts.Films); b.charted() && n >= min(leastFilms, len(b.facts.Films)); n-- {
+		if chart := b.chart(m.wide(), n); y+chart.H <= base+0.5 {
+			f.Place(chart, x, y)
+			break
+		}
 	}
 	for i, f := range m.pages {
 		m.pageLine(f, i+1, len(m.pages))
 	}
 	return m.pages
+}
+
+// leastFilms is how many films a chart shows at least; where the page has no
+// room for all, those next to the job's.
+const leastFilms = 3
+
+func (b *bench) charted() bool { return len(b.facts.Films) > 0 && !b.blank() }
+
+// chart draws n films of the chart, and what it rests on.
+func (b *bench) chart(width float64, n int) *sheet.Figure {
+	f := b.w.stripFigure(nextTo(b.facts.Films, b.r.Film, n), b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, width)
+	f.H = f.Write(0, f.H, width, span(b.w.Bench.ChartBasis, fontHint))
+	return f
+}
+
+// nextTo returns the n films nearest to a film in thickness, thin ones first.
+func nextTo(films []FilmOutcome, to preflight.Film, n int) []FilmOutcome {
+	fs := append([]FilmOutcome(nil), films...)
+	sort.SliceStable(fs, func(i, j int) bool { return fs[i].Film.ThicknessUM < fs[j].Film.ThicknessUM })
+	far := func(o FilmOutcome) float64 { return math.Abs(math.Log(o.Film.ThicknessUM / to.ThicknessUM)) }
+	for len(fs) > n {
+		if far(fs[0]) > far(fs[len(fs)-1]) {
+			fs = fs[1:]
+		} else {
+			fs = fs[:len(fs)-1]
+		}
+	}
+	return fs
 }
 
 func (b *bench) lineBlock(f *sheet.Figure, x, y, width float64) float64 {

@@ -31,10 +31,10 @@ type Job struct {
 	Revision string
 	Date     time.Time
 	Shop     Shop
-	Lang     string // "en", "de"; others take English
-	Units    string // "mm" (or empty), "in", "mil"
-	Paper    string // "a4", "letter"; empty takes the language's own
-	Films    []FilmOutcome
+	Lang     string        // "en", "de"; others take English
+	Units    string        // "mm" (or empty), "in", "mil"
+	Paper    string        // "a4", "letter"; empty takes the language's own
+	Films    []FilmOutcome // those that a remedy may name, thinner than the report's
 }
 
 // FilmOutcome is how an artwork fares on one film, from choose.

@@ -344,5 +344,5 @@ func benchFacts(r *preflight.Report) BenchFacts {
 	if err != nil {
 		panic(err)
 	}
-	return BenchFacts{Facts: preflight.Facts(&r.Film, nil), Grit: &g, TapeMarginUM: 15000}
+	return BenchFacts{Facts: preflight.Facts(&r.Film, nil), Grit: &g, TapeMarginUM: 15000, Films: filmsFor(r)}
 }

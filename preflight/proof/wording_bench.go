@@ -48,6 +48,7 @@ type benchWording struct {
 	BasisPrint, BasisWash, BasisBlast          string
 	Facts                                      map[string]string // usual facts in this language
 
+	ChartBasis   string
 	AlsoNoted    string
 	Notes        map[preflight.NoteCode]oneMany
 	Halftone     string // in place of the note on grey areas; ruling
@@ -95,8 +96,9 @@ var englishBench = benchWording{
 	Basis:      map[preflight.Basis]string{preflight.Memory: "from memory", preflight.Derived: "derived", preflight.Published: "published", preflight.ShopRule: "shop rule", preflight.Measured: "measured"},
 	BasisPrint: "published (A&E Magazine, Oct 2018)", BasisWash: "published (A&E Magazine, Oct 2018)", BasisBlast: "depth: published (R. Dobbins, A&E Magazine)",
 
-	AlsoNoted: "Also noted.",
-	Halftone:  "The artwork holds a halftone of %s lines an inch.",
+	ChartBasis: "Worked out from the widths measured for this sheet, not judged anew at each width: check the film and size you choose.",
+	AlsoNoted:  "Also noted.",
+	Halftone:   "The artwork holds a halftone of %s lines an inch.",
 	Notes: map[preflight.NoteCode]oneMany{
 		preflight.NotePoints:        {"One tapering point will round off.", "%s tapering points will round off."},
 		preflight.NoteSizeDoubtful:  {"The file may not tell its true size: check it.", "The file may not tell its true size: check it."},
@@ -162,8 +164,9 @@ var germanBench = benchWording{
 		"about six months on release paper, if no air is trapped": "etwa sechs Monate auf Trennpapier, ohne Lufteinschluss",
 	},
 
-	AlsoNoted: "Außerdem.",
-	Halftone:  "Die Vorlage enthält ein Punktraster von %s Linien je Zoll.",
+	ChartBasis: "Errechnet aus den Breiten, die für dieses Blatt gemessen wurden, nicht bei jeder Breite neu geprüft: die gewählte Folie und Größe prüfen.",
+	AlsoNoted:  "Außerdem.",
+	Halftone:   "Die Vorlage enthält ein Punktraster von %s Linien je Zoll.",
 	Notes: map[preflight.NoteCode]oneMany{
 		preflight.NotePoints:        {"Eine Spitze rundet sich ab.", "%s Spitzen runden sich ab."},
 		preflight.NoteSizeDoubtful:  {"Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen.", "Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen."},
