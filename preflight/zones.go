@@ -41,7 +41,8 @@ func (s *Survey) Zones(films []Film, opt Options) []Zone {
 			grow = math.Max(grow, l.SafeUM/um/s.Reach[k])
 		}
 		if grow > 1 {
-			at = s.AtWidth(s.Artwork.WidthMM * grow * (1 + 1e-12))
+			// from the pixels, for WidthMM is rounded to the nanometre
+			at = s.AtWidth(float64(s.Artwork.WidthPx) * um / 1000 * grow * (1 + 1e-12))
 		}
 		r := Judge(at, f, opt)
 		out = append(out, Zone{f, r.failsBelow(), r.HoldsFromWidthMM})

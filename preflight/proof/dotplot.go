@@ -82,16 +82,22 @@ func (c *content) plotFigure(width float64, rows plotRows) *sheet.Figure {
 			f.Add(sheet.Text{X: xs + 1.5, Y: my + 0.92, S: c.w.NoneFound, Font: in(fontTick, inkSecond)})
 		}
 	}
-	// the key
-	y := bottom + 1.2
-	px := left
-	for _, z := range []struct {
+	// the key, from under the bars on where it has room, else from the margin
+	key := []struct {
 		v preflight.Verdict
 		s string
-	}{{preflight.Fails, c.w.Lost}, {preflight.AtRisk, c.w.MayLost}, {preflight.Holds, c.w.HoldsZone}} {
+	}{{preflight.Fails, c.w.Lost}, {preflight.AtRisk, c.w.MayLost}, {preflight.Holds, c.w.HoldsZone}}
+	const sample, gap = 5.0, 4.0
+	long := -gap
+	for _, z := range key {
+		long += sample + fontTick.Width(z.s) + gap
+	}
+	y := bottom + 1.2
+	px := math.Max(0, math.Min(left, width-long))
+	for _, z := range key {
 		zone(f, z.v, px, y, 4, 2.4)
-		f.Add(sheet.Text{X: px + 5, Y: y + 2.1, S: z.s, Font: in(fontTick, inkSecond)})
-		px += 5 + fontTick.Width(z.s) + 4
+		f.Add(sheet.Text{X: px + sample, Y: y + 2.1, S: z.s, Font: in(fontTick, inkSecond)})
+		px += sample + fontTick.Width(z.s) + gap
 	}
 	f.H = y + 3
 	return f
