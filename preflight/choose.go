@@ -156,7 +156,8 @@ func (c *chooser) judge(f Film, widthMM float64) *Report {
 		fresh := *c.surveys[0]
 		fresh.Reach = reach
 		fresh.Measured = raster.Measure(c.ink, raster.Request{Safe: reach})
-		fresh.Dust = splitSpecks(c.ink.Bits, fresh.Measured.Specks)
+		fresh.FineDots = nil
+		fresh.sortSpecks(c.ink.Bits)
 		c.surveys = append(c.surveys, &fresh)
 		best = &fresh
 	}

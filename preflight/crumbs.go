@@ -1,76 +1,192 @@
 package preflight
 
-import "stencilproof/raster"
+import (
+	"math"
 
-// crumbReach is how far, in pixels, a crumb may lie from what it broke off.
-const crumbReach = 3
+	"stencilproof/raster"
+)
+
+// A speck is a piece of under 4 square pixels of the artwork (package raster's
+// rule): too small to have been drawn at its resolution, whatever that is. Some
+// are no dust: where a bilevel point or crotch tapers under a pixel, its last
+// pixels come apart from it. Those crumbs are the tip's own matter and are not
+// judged; everything else is, for the film cannot tell dust from drawing.
+//
+// A crumb lies ahead of a tip, so near that the shape it broke off from must
+// have been about to end. Dust beside an edge, a corner or a line is none, and
+// the pieces of a broken hairline are none but for the first few pixels of it.
+const (
+	crumbReach = 3 // pixels from the tip, or from the crumb before
+	// crumbEnd is how far from the tip the last crumb ends at most: a taper of 15
+	// degrees, the slimmest that is told as a point, is between a pixel and half
+	// a pixel wide, where it breaks, over 2 px; of film and ink by turns, twice.
+	crumbEnd = 8
+	// tipPixels is the most pixels of a shape in the 7 x 7 around the last one
+	// of its tip. A tip of 40 degrees has 7 to 13, a corner of 90 degrees mostly
+	// 16, the middle of a hairline 7 but on both sides.
+	tipWindow = 3
+	tipPixels = 13
+	// ahead is the least cosine between where a tip points and where its crumb
+	// lies.
+	ahead = 0.6
+)
+
+// sortSpecks parts the specks of what was measured on b into the finest dots of
+// halftones, crumbs of tips, and dust. Call it after the halftones are known.
+func (s *Survey) sortSpecks(b *raster.Bits) {
+	type pixel struct{ x, y int }
+	fine := map[pixel]bool{}
+	for _, h := range s.Screens {
+		for _, p := range h.fine {
+			for d := range 9 {
+				fine[pixel{int(math.Floor(p.X)) + d%3 - 1, int(math.Floor(p.Y)) + d/3 - 1}] = true
+			}
+		}
+	}
+	var rest []raster.Speck
+	for _, d := range s.Measured.Specks {
+		if fine[pixel{int(math.Floor((d.Box.X0 + d.Box.X1) / 2)), int(math.Floor((d.Box.Y0 + d.Box.Y1) / 2))}] {
+			s.FineDots = append(s.FineDots, d)
+		} else {
+			rest = append(rest, d)
+		}
+	}
+	s.Dust, s.Crumbs = splitSpecks(b, rest)
+}
+
+// crumbs finds which specks of a plane broke off a tip.
+type crumbs struct {
+	b      *raster.Bits
+	specks []raster.Speck
+	owner  map[crumbCell]int // pixels of specks
+}
+
+type crumbCell struct {
+	x, y int
+	film bool
+}
 
 // splitSpecks parts specks into those that stand alone (dust, pinholes) and
-// crumbs: where a bilevel point or crotch tapers under a pixel, its last pixels
-// come apart from it. A speck is a crumb when it lies within crumbReach pixels
-// of more of the same side that is no speck, or of another crumb. Crumbs are
-// the tip's own matter and are not judged.
-func splitSpecks(b *raster.Bits, specks []raster.Speck) (alone []raster.Speck) {
+// crumbs of tips.
+func splitSpecks(b *raster.Bits, specks []raster.Speck) (alone, broken []raster.Speck) {
 	if len(specks) == 0 {
-		return nil
+		return nil, nil
 	}
-	type cell struct {
-		x, y int
-		film bool
+	c := crumbs{b, specks, map[crumbCell]int{}}
+	for i := range specks {
+		c.each(i, 0, func(q crumbCell) { c.owner[q] = i })
 	}
-	owner := map[cell]int{} // pixels of specks
-	inside := func(x, y int) bool { return x >= 0 && y >= 0 && x < b.W && y < b.H }
-	box := func(i int) (x0, y0, x1, y1 int) {
-		q := specks[i].Box
-		return int(q.X0), int(q.Y0), int(q.X1 + 0.999), int(q.Y1 + 0.999)
-	}
-	for i, s := range specks {
-		x0, y0, x1, y1 := box(i)
-		for y := y0; y < y1; y++ {
-			for x := x0; x < x1; x++ {
-				if inside(x, y) && b.Get(x, y) != s.Film {
-					owner[cell{x, y, s.Film}] = i
-				}
-			}
-		}
+	type ray struct {
+		speck     int
+		from, dir raster.Point // the tip's last pixel and where it points
 	}
 	crumb := make([]bool, len(specks))
-	var queue []int
-	around := func(i int, visit func(c cell)) {
-		x0, y0, x1, y1 := box(i)
-		for y := y0 - crumbReach; y < y1+crumbReach; y++ {
-			for x := x0 - crumbReach; x < x1+crumbReach; x++ {
-				// Outside the plane is film, which no pinhole broke off from.
-				if inside(x, y) && b.Get(x, y) != specks[i].Film {
-					visit(cell{x, y, specks[i].Film})
-				}
-			}
+	var queue []ray
+	for i := range specks {
+		if tip, dir, ok := c.tipBehind(i); ok {
+			crumb[i] = true
+			queue = append(queue, ray{i, tip, dir})
 		}
 	}
-	for i := range specks {
-		around(i, func(c cell) {
-			if _, ok := owner[c]; !ok && !crumb[i] {
-				crumb[i] = true
-				queue = append(queue, i)
-			}
-		})
-	}
 	for len(queue) > 0 {
-		i := queue[0]
+		r := queue[0]
 		queue = queue[1:]
-		around(i, func(c cell) {
-			if j := owner[c]; !crumb[j] && specks[j].Film == specks[i].Film {
-				if _, ok := owner[c]; ok {
-					crumb[j] = true
-					queue = append(queue, j)
-				}
+		c.each(r.speck, crumbReach, func(q crumbCell) {
+			j, ok := c.owner[q]
+			if !ok || crumb[j] {
+				return
+			}
+			to := raster.Point{X: float64(q.x) + 0.5 - r.from.X, Y: float64(q.y) + 0.5 - r.from.Y}
+			if d := length(to); d <= crumbEnd && to.X*r.dir.X+to.Y*r.dir.Y >= ahead*d {
+				crumb[j] = true
+				queue = append(queue, ray{j, r.from, r.dir})
 			}
 		})
 	}
 	for i, s := range specks {
-		if !crumb[i] {
+		if crumb[i] {
+			broken = append(broken, s)
+		} else {
 			alone = append(alone, s)
 		}
 	}
-	return alone
+	return alone, broken
+}
+
+// each visits the pixels of speck i's side within margin pixels of its box.
+// What lies outside the plane is film that no pinhole broke off from.
+func (c *crumbs) each(i, margin int, visit func(crumbCell)) {
+	s := &c.specks[i]
+	x1, y1 := min(int(s.Box.X1+0.999)+margin, c.b.W), min(int(s.Box.Y1+0.999)+margin, c.b.H)
+	for y := max(0, int(s.Box.Y0)-margin); y < y1; y++ {
+		for x := max(0, int(s.Box.X0)-margin); x < x1; x++ {
+			if c.b.Get(x, y) != s.Film {
+				visit(crumbCell{x, y, s.Film})
+			}
+		}
+	}
+}
+
+// tipBehind finds the nearest pixel of the same side that is no speck, and
+// reports whether it is the end of a tip that points at speck i, and where to.
+func (c *crumbs) tipBehind(i int) (tip, dir raster.Point, ok bool) {
+	s := &c.specks[i]
+	mid := raster.Point{X: (s.Box.X0 + s.Box.X1) / 2, Y: (s.Box.Y0 + s.Box.Y1) / 2}
+	var nearest crumbCell
+	least := math.Inf(1)
+	c.each(i, crumbReach, func(q crumbCell) {
+		if _, speck := c.owner[q]; speck {
+			return
+		}
+		if d := math.Hypot(float64(q.x)+0.5-mid.X, float64(q.y)+0.5-mid.Y); d < least {
+			least, nearest = d, q
+		}
+	})
+	if math.IsInf(least, 1) {
+		return tip, dir, false
+	}
+	tip = raster.Point{X: float64(nearest.x) + 0.5, Y: float64(nearest.y) + 0.5}
+	n, back := c.bodyAround(nearest)
+	if n > tipPixels {
+		return tip, dir, false
+	}
+	dir = raster.Point{X: tip.X - back.X, Y: tip.Y - back.Y}
+	to := raster.Point{X: mid.X - tip.X, Y: mid.Y - tip.Y}
+	d := length(dir)
+	if d < 0.75 { // as much of it on both sides: no end
+		return tip, dir, false
+	}
+	dir = raster.Point{X: dir.X / d, Y: dir.Y / d}
+	return tip, dir, to.X*dir.X+to.Y*dir.Y >= ahead*length(to)
+}
+
+// bodyAround counts the pixels of a shape that hang together with one of its
+// own inside the window around it, and returns their middle.
+func (c *crumbs) bodyAround(at crumbCell) (n int, middle raster.Point) {
+	const side = 2*tipWindow + 1
+	var seen [side * side]bool
+	stack := []crumbCell{at}
+	seen[tipWindow*side+tipWindow] = true
+	for len(stack) > 0 {
+		q := stack[len(stack)-1]
+		stack = stack[:len(stack)-1]
+		n++
+		middle.X, middle.Y = middle.X+float64(q.x)+0.5, middle.Y+float64(q.y)+0.5
+		for dy := -1; dy <= 1; dy++ {
+			for dx := -1; dx <= 1; dx++ {
+				x, y := q.x+dx, q.y+dy
+				wx, wy := x-at.x+tipWindow, y-at.y+tipWindow
+				// Film does not join across corners.
+				if at.film && dx != 0 && dy != 0 || wx < 0 || wy < 0 || wx >= side || wy >= side || seen[wy*side+wx] {
+					continue
+				}
+				if x < 0 || y < 0 || x >= c.b.W || y >= c.b.H || c.b.Get(x, y) == at.film {
+					continue
+				}
+				seen[wy*side+wx] = true
+				stack = append(stack, crumbCell{x, y, at.film})
+			}
+		}
+	}
+	return n, raster.Point{X: middle.X / float64(n), Y: middle.Y / float64(n)}
 }

@@ -26,7 +26,7 @@ func (b *gaugeBoard) lines() {
 		}
 	}
 	b.y += gaugeBarMM + b.gap + b.widest(k) + b.gap + gaugeBarMM/math.Sqrt2 + 2*b.gap
-	b.wedge(k, b.y+b.widest(k)/2, b.ink)
+	b.wedge(k, b.y+b.widest(k)/2, 0, b.ink)
 	b.y += b.widest(k) + b.gap
 }
 
@@ -59,7 +59,8 @@ func (b *gaugeBoard) strips() {
 	steps := len(b.g.Steps[k])
 	y := b.y + gaugeBlockMM + b.widest(k)/2
 	b.ink(pen.Rect(b.column(0), y-b.widest(k)/2-gaugeBlockMM, float64(steps-1)*b.pitch, 2*gaugeBlockMM+b.widest(k)))
-	b.wedge(k, y, b.film)
+	// Past the block's end, where half covered pixels would keep a sliver of ink.
+	b.wedge(k, y, 2*b.px, b.film)
 	b.y += 2*gaugeBlockMM + b.widest(k) + b.gap
 }
 
@@ -127,8 +128,8 @@ func slantBar(c raster.Point, long, w float64) pen.Path {
 // width at each column is that of the step above it, and in between runs along
 // an exponential curve, so that equal lengths are equal shares of a step. On
 // whole pixels it begins where it is three of them wide: under that its stair is
-// too coarse for a taper.
-func (b *gaugeBoard) wedge(k raster.Kind, y float64, put func(pen.Path)) {
+// too coarse for a taper. Its wide end goes on as it is by beyond.
+func (b *gaugeBoard) wedge(k raster.Kind, y, beyond float64, put func(pen.Path)) {
 	steps := b.g.Steps[k]
 	begin := 0
 	for b.g.Bilevel && begin < len(steps)-2 && steps[begin].WidthUM/1000 < 2.9*b.px {
@@ -145,7 +146,7 @@ func (b *gaugeBoard) wedge(k raster.Kind, y float64, put func(pen.Path)) {
 		}
 	}
 	first, last := top[0], top[len(top)-1]
-	put(pen.Path{append(top, raster.Point{X: last.X, Y: y}, raster.Point{X: first.X, Y: y})})
+	put(pen.Path{append(top, raster.Point{X: last.X + beyond, Y: last.Y}, raster.Point{X: last.X + beyond, Y: y}, raster.Point{X: first.X, Y: y})})
 	b.element(GaugeElement{Kind: k, WidthUM: steps[begin].WidthUM, Wedge: true}, first.X, y, last.X, last.Y)
 }
 

@@ -11,13 +11,14 @@ import (
 // Screen is a halftone: a tone made of dots of ink, or where it is dark of dots
 // of film, on a regular lattice.
 type Screen struct {
-	Pitch     float64    // pixels: the side of a square of the area of a lattice cell
-	Angle     float64    // degrees from the x axis to the rows of dots, turning towards y, 0 up to 90
-	Dots      int        // dots of ink seen to lie on the lattice
-	Holes     int        // dots of film seen to
-	LeastDot  float64    // pixels: the diameter of the disc of the smallest dot's area; 0 without dots
-	LeastHole float64    // the same of the holes
-	Box       raster.Box // pixels, around the dots and holes
+	Pitch     float64        // pixels: the side of a square of the area of a lattice cell
+	Angle     float64        // degrees from the x axis to the rows of dots, turning towards y, 0 up to 90
+	Dots      int            // dots of ink seen to lie on the lattice
+	Holes     int            // dots of film seen to
+	LeastDot  float64        // pixels: the diameter of the disc of the smallest dot's area; 0 without dots
+	LeastHole float64        // the same of the holes
+	Box       raster.Box     // pixels, around the dots and holes
+	fine      []raster.Point // the middles of dots and holes so small that they are specks
 }
 
 // What is taken for a halftone. Chosen here, no published source: halftones for
@@ -29,7 +30,10 @@ const (
 	leastScreen    = 100  // dots of one lattice
 	onLattice      = 0.7  // share of a group's dots with neighbours where the lattice has them
 	mostOfCell     = 0.62 // dots cover less of their cells; above are tiles and the holes of a mesh
-	mostGrains     = 1e6  // two A4 pages at 65 lines an inch; with more it is noise
+	// speckPixels is the most pixels that a speck of under 4 square pixels may
+	// have at the cut, where its edges are grey.
+	speckPixels = 8
+	mostGrains  = 1e6 // two A4 pages at 65 lines an inch; with more it is noise
 )
 
 // grain is a piece of ink or film that may be a dot of a halftone.
@@ -170,6 +174,9 @@ func screenOf(m []*grain, film bool) (s Screen, ok bool) {
 			alongA = alongA || stepsAlong(g.near[k], a, tol)
 			alongB = alongB || stepsAlong(g.near[k], b, tol)
 		}
+		if (alongA || alongB) && g.area <= speckPixels { // at the border of a tone one is missing
+			s.fine = append(s.fine, g.at)
+		}
 		if !alongA || !alongB {
 			continue
 		}
@@ -263,6 +270,7 @@ func uniteScreens(list []Screen) []Screen {
 			o.Pitch, o.Angle = s.Pitch, s.Angle
 		}
 		o.LeastDot, o.LeastHole = lesser(o.LeastDot, s.LeastDot), lesser(o.LeastHole, s.LeastHole)
+		o.fine = append(o.fine, s.fine...)
 		o.Dots, o.Holes = o.Dots+s.Dots, o.Holes+s.Holes
 		o.Box = raster.Box{X0: min(o.Box.X0, s.Box.X0), Y0: min(o.Box.Y0, s.Box.Y0), X1: max(o.Box.X1, s.Box.X1), Y1: max(o.Box.Y1, s.Box.Y1)}
 	}
@@ -319,7 +327,7 @@ func halftones(s *Survey, film *Film) []Note {
 		if h.LeastHole > 0 {
 			n.Values["finest_hole_um"] = h.LeastHole * um
 		}
-		n.Places = []PointMM{s.place(raster.Point{X: (h.Box.X0 + h.Box.X1) / 2, Y: (h.Box.Y0 + h.Box.Y1) / 2})}
+		n.Places = []PointMM{s.middle(h.Box)}
 		n.Boxes = []BoxMM{s.box(h.Box)}
 		notes = append(notes, n)
 	}

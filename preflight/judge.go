@@ -45,9 +45,13 @@ func Judge(s *Survey, film Film, opt Options) *Report {
 			marks = append(marks, m)
 		}
 	}
+	marks = append(marks, s.speckMarks(&film, s.FineDots)...)
 	marks = gather(marks, math.Max(s.Artwork.WidthMM, s.Artwork.HeightMM)*gatherReach)
 	if !opt.DropSpecks {
-		marks = append(marks, s.dustMarks(&film)...)
+		for _, m := range s.speckMarks(&film, s.Dust) {
+			m.Specks = true
+			marks = append(marks, m)
+		}
 	}
 	slices.SortStableFunc(marks, worstFirst)
 	for i := range marks {
@@ -124,16 +128,16 @@ func across(v raster.Point) float64 {
 	return deg
 }
 
-// dustMarks gathers the specks that stand alone, all of a side and verdict in
-// one mark: ink as dots, film as islands. A speck is too small to have a shape,
-// so its width is the diameter of the disc of its area.
-func (s *Survey) dustMarks(film *Film) []Mark {
+// speckMarks judges specks, all of a side and verdict in one mark: ink as dots,
+// film as islands. A speck is too small to have a shape, so its width is the
+// diameter of the disc of its area.
+func (s *Survey) speckMarks(film *Film, specks []raster.Speck) []Mark {
 	var marks []Mark
 	um := s.Artwork.UMPerPx()
 	for _, kind := range [2]raster.Kind{raster.Dot, raster.Island} {
 		for _, verdict := range [2]Verdict{Fails, AtRisk} {
 			var same []Mark
-			for _, d := range s.Dust {
+			for _, d := range specks {
 				if d.Film != (kind == raster.Island) {
 					continue
 				}
@@ -145,9 +149,7 @@ func (s *Survey) dustMarks(film *Film) []Mark {
 				}
 			}
 			if len(same) > 0 {
-				m := merge(same)
-				m.Specks = true
-				marks = append(marks, m)
+				marks = append(marks, merge(same))
 			}
 		}
 	}

@@ -190,7 +190,7 @@ func specks(s *Survey, opt Options) []Note {
 		}
 		largest = math.Max(largest, dustWidth(d))
 		if len(n.Places) < mostPlaces {
-			n.Places = append(n.Places, s.place(raster.Point{X: (d.Box.X0 + d.Box.X1) / 2, Y: (d.Box.Y0 + d.Box.Y1) / 2}))
+			n.Places = append(n.Places, s.middle(d.Box))
 		}
 	}
 	n.Values["largest_um"] = largest * s.Artwork.UMPerPx()
@@ -198,10 +198,10 @@ func specks(s *Survey, opt Options) []Note {
 }
 
 // points returns the note points: how many tips round off, where the most is
-// lost, and how much. What a tip loses grows with the disc it was found with (a
+// lost, and how much; and how many specks are taken as the ends of tips. What a tip loses grows with the disc it was found with (a
 // tip of full angle q loses r/sin(q/2) - r), so it is scaled to the film's.
 func points(s *Survey, film *Film) []Note {
-	if len(s.Measured.Tips) == 0 {
+	if len(s.Measured.Tips)+len(s.Crumbs) == 0 {
 		return nil
 	}
 	lost := func(t *raster.Tip) float64 {
@@ -216,7 +216,13 @@ func points(s *Survey, film *Film) []Note {
 	}
 	tips := slices.Clone(s.Measured.Tips)
 	slices.SortStableFunc(tips, func(a, b raster.Tip) int { return cmp.Compare(lost(&b), lost(&a)) })
-	n := Note{Code: NotePoints, Count: len(tips), Values: map[string]float64{"ink": 0, "film": 0, "lost_mm": lost(&tips[0])}}
+	n := Note{Code: NotePoints, Count: len(tips), Values: map[string]float64{"ink": 0, "film": 0, "lost_mm": 0}}
+	if len(tips) > 0 {
+		n.Values["lost_mm"] = lost(&tips[0])
+	}
+	if len(s.Crumbs) > 0 {
+		n.Values["crumbs"] = float64(len(s.Crumbs))
+	}
 	for i := range tips {
 		if tips[i].Film {
 			n.Values["film"]++
@@ -225,6 +231,11 @@ func points(s *Survey, film *Film) []Note {
 		}
 		if i < mostPlaces {
 			n.Places = append(n.Places, s.place(tips[i].At))
+		}
+	}
+	for _, c := range s.Crumbs {
+		if len(n.Places) < mostPlaces {
+			n.Places = append(n.Places, s.middle(c.Box))
 		}
 	}
 	return []Note{n}

@@ -38,6 +38,8 @@ type Survey struct {
 	Reach    [4]float64
 	Openings []Opening      // lines and dots narrower than the order asked for, narrowest first
 	Dust     []raster.Speck // the specks that stand alone
+	FineDots []raster.Speck // the specks that are dots of a halftone
+	Crumbs   []raster.Speck // those that broke off the end of a tip
 	Field    Field
 	Tones    []Tone
 	Screens  []Screen // halftones, the largest first
@@ -85,6 +87,11 @@ func mmOf(n int, ppi float64) float64 { return roundMicro(float64(n) * 25.4 / pp
 func (s *Survey) place(p raster.Point) PointMM {
 	mm := s.Artwork.UMPerPx() / 1000
 	return PointMM{p.X * mm, p.Y * mm}
+}
+
+// middle is the place of a box's middle.
+func (s *Survey) middle(b raster.Box) PointMM {
+	return s.place(raster.Point{X: (b.X0 + b.X1) / 2, Y: (b.Y0 + b.Y1) / 2})
 }
 
 // box turns a box in pixels into millimetres.

@@ -46,7 +46,7 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 	s.Measured = raster.Measure(k, raster.Request{Safe: s.Reach, Progress: order.telling("measuring")})
 	widenBy(s.Measured, edgeDoubt(s.Lossy && !s.Artwork.Bilevel, linear))
 	s.Openings = openingsUnder(k, s, order.OpeningsUM)
-	s.Dust = splitSpecks(k.Bits, s.Measured.Specks)
+	s.sortSpecks(k.Bits)
 	return s, nil
 }
 

@@ -114,7 +114,7 @@ func greyAreas(s *Survey, film *Film) []Note {
 		cover += t.Area * t.Cover
 		low, high = min(low, t.Cover), max(high, t.Cover)
 		if i < mostPlaces {
-			n.Places = append(n.Places, s.place(raster.Point{X: (t.Box.X0 + t.Box.X1) / 2, Y: (t.Box.Y0 + t.Box.Y1) / 2}))
+			n.Places = append(n.Places, s.middle(t.Box))
 			n.Boxes = append(n.Boxes, s.box(t.Box))
 		}
 	}

@@ -394,6 +394,9 @@ func (b *bench) shopNotes() string {
 			continue
 		}
 		if t, ok := b.w.Bench.Notes[n.Code]; ok {
+			if n.Code == preflight.NotePoints && n.Count == 0 {
+				continue // only ends of tips that broke off
+			}
 			out = append(out, put(t.pick(n.Count), b.n.count(n.Count)))
 		}
 	}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"stencilproof/preflight"
 )
@@ -12,8 +13,15 @@ func NoteText(n *preflight.Note) string {
 	v := n.Values
 	switch n.Code {
 	case preflight.NotePoints:
-		return fmt.Sprintf("%s to nothing and will round off by up to %s mm. That is told, not judged.",
-			count(n.Count, "tip tapers", "tips taper"), mm(v["lost_mm"]))
+		text := ""
+		if n.Count > 0 {
+			text = fmt.Sprintf("%s to nothing and will round off by up to %s mm. That is told, not judged.",
+				count(n.Count, "tip tapers", "tips taper"), mm(v["lost_mm"]))
+		}
+		if c := int(v["crumbs"]); c > 0 {
+			text += fmt.Sprintf(" %s under 4 square pixels ahead of a tip and %s as its end.", count(c, "piece lies", "pieces lie"), map[bool]string{true: "is taken", false: "are taken"}[c == 1])
+		}
+		return strings.TrimSpace(text)
 
 	case preflight.NoteSizeDoubtful:
 		return sizeDoubtful(n)
