@@ -146,7 +146,13 @@ func (c *crumbs) tipBehind(i int) (tip, dir raster.Point, ok bool) {
 		return tip, dir, false
 	}
 	tip = raster.Point{X: float64(nearest.x) + 0.5, Y: float64(nearest.y) + 0.5}
-	n, back := c.bodyAround(nearest)
+	if !c.solid(i) { // no shape of its own: the faint end of a hairline or seam beside it
+		return tip, unitTo(tip, mid), true
+	}
+	n, back := c.bodyAround(nearest, !s.Film)
+	if s.Film && n < 3 { // a slanting tip hangs together by its corners, if its edges are grey
+		n, back = c.bodyAround(nearest, true)
+	}
 	if n > tipPixels {
 		return tip, dir, false
 	}
@@ -160,9 +166,25 @@ func (c *crumbs) tipBehind(i int) (tip, dir raster.Point, ok bool) {
 	return tip, dir, to.X*dir.X+to.Y*dir.Y >= ahead*length(to)
 }
 
+// solid reports whether speck i has a pixel of half coverage or more. One that
+// has none is a thread (package raster's word) of coverage under half.
+func (c *crumbs) solid(i int) bool {
+	found := false
+	c.each(i, 0, func(crumbCell) { found = true })
+	return found
+}
+
+// unitTo is the direction from a to b.
+func unitTo(a, b raster.Point) raster.Point {
+	v := raster.Point{X: b.X - a.X, Y: b.Y - a.Y}
+	d := math.Max(1e-9, length(v))
+	return raster.Point{X: v.X / d, Y: v.Y / d}
+}
+
 // bodyAround counts the pixels of a shape that hang together with one of its
-// own inside the window around it, and returns their middle.
-func (c *crumbs) bodyAround(at crumbCell) (n int, middle raster.Point) {
+// own, by their sides or by their corners too, inside the window around it, and
+// returns their middle.
+func (c *crumbs) bodyAround(at crumbCell, corners bool) (n int, middle raster.Point) {
 	const side = 2*tipWindow + 1
 	var seen [side * side]bool
 	stack := []crumbCell{at}
@@ -176,8 +198,7 @@ func (c *crumbs) bodyAround(at crumbCell) (n int, middle raster.Point) {
 			for dx := -1; dx <= 1; dx++ {
 				x, y := q.x+dx, q.y+dy
 				wx, wy := x-at.x+tipWindow, y-at.y+tipWindow
-				// Film does not join across corners.
-				if at.film && dx != 0 && dy != 0 || wx < 0 || wy < 0 || wx >= side || wy >= side || seen[wy*side+wx] {
+				if !corners && dx != 0 && dy != 0 || wx < 0 || wy < 0 || wx >= side || wy >= side || seen[wy*side+wx] {
 					continue
 				}
 				if x < 0 || y < 0 || x >= c.b.W || y >= c.b.H || c.b.Get(x, y) == at.film {
