@@ -20,7 +20,7 @@ const mostLogoPixels = 16e6
 // signature is the shop's block of a proof, with its logo read from beside the
 // shop file.
 func signature(shop *preflight.Shop) (proof.Shop, error) {
-	s := proof.Shop{Name: shop.Name, Address: shop.Address, Email: shop.Email}
+	s := proof.Shop{Name: shop.Name, Address: shop.Address, Email: shop.Email, Phone: shop.Phone}
 	if shop.Logo == "" {
 		return s, nil
 	}

@@ -33,7 +33,8 @@ func BuildBench(r *preflight.Report, k *raster.Ink, job Job, facts BenchFacts) *
 
 type bench struct {
 	*content
-	facts BenchFacts
+	facts   BenchFacts
+	onPaper int // how many films the chart on the printed page has
 }
 
 // line returns the verdict's word and its sentence.

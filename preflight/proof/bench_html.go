@@ -33,7 +33,7 @@ func (b *bench) benchHTML() string {
 	m.close(1)
 	m.open("div", "class", "bench-cols")
 	m.open("figure")
-	m.svg(b.benchMap(74, 96), sheet.SVGOptions{Class: "pic"})
+	m.svg(b.benchMap(74, 74), sheet.SVGOptions{Class: "pic"})
 	m.close(1)
 	m.open("section", "class", "watch")
 	m.el("h2", w.WatchTitle)
@@ -67,6 +67,12 @@ func (b *bench) benchHTML() string {
 		m.close(2)
 		m.el("p", b.ids(), "class", "hint")
 	}
+	if !b.blank() && len(b.places) <= 3 {
+		m.open("div", "class", "plot")
+		m.el("h3", b.w.PlotTitle)
+		m.svg(b.plotFigure(plotOnScreen, plotTight, w.Kind), sheet.SVGOptions{Class: "pic"})
+		m.close(1)
+	}
 	m.close(2)
 	m.open("section")
 	m.el("h2", w.InOrder)
@@ -96,8 +102,16 @@ func (b *bench) benchHTML() string {
 	m.close(3)
 	if b.charted() {
 		m.open("section", "class", "strip")
-		m.svg(b.w.stripFigure(b.facts.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, 184), sheet.SVGOptions{Class: "pic wide"})
-		m.svg(b.w.stripFigure(b.facts.Films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, narrowFigure), sheet.SVGOptions{Class: "pic narrow"})
+		draw := func(films []FilmOutcome, class string, width float64, rows plotRows) {
+			m.svg(b.w.stripFigure(films, b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, width, rows), sheet.SVGOptions{Class: class})
+		}
+		if all := len(b.facts.Films); b.onPaper < all { // the printed page has room for some films only
+			draw(b.facts.Films, "pic wide screen-only", 184, stripTight)
+			draw(nextTo(b.facts.Films, b.r.Film, max(b.onPaper-1, min(leastFilms, all))), "pic paper", 184, stripTight)
+		} else {
+			draw(b.facts.Films, "pic wide", 184, stripTight)
+		}
+		draw(b.facts.Films, "pic narrow", narrowFigure, stripRows)
 		m.el("p", w.ChartBasis, "class", "hint")
 		m.close(1)
 	}

@@ -31,25 +31,24 @@ func (b *bench) benchPages() []*sheet.Figure {
 	base -= 2.5
 
 	order := b.orderTable(m.wide())
-	need := order.H
-	if b.charted() {
-		need += b.chart(m.wide(), len(b.facts.Films)).H + 3
-	}
 	const left, gutter = 74.0, 6.0
 	watchFig := b.watchTable(m.wide() - left - gutter)
+	least := math.Max(watchFig.H, 34) + 3 + order.H
+	chart := b.roomFor(m.wide(), base+0.5-y-least-3)
+	need := order.H
+	if chart != nil {
+		need += chart.H + 3
+	}
 	room := base - y - need - 3
-	mapHigh := math.Max(math.Min(room-4, 74), 34)
-	mapFig := b.benchMap(left, mapHigh)
+	mapFig := b.benchMap(left, math.Max(math.Min(room-4, 74), 34))
+	b.addPlot(watchFig, math.Min(room, math.Max(mapFig.H, 62)))
 	f.Place(mapFig, x, y)
 	f.Place(watchFig, x+left+gutter, y)
 	y += math.Max(mapFig.H, watchFig.H) + 3
 	f.Place(order, x, y)
 	y += order.H + 3
-	for n := len(b.facts.Films); b.charted() && n >= min(leastFilms, len(b.facts.Films)); n-- {
-		if chart := b.chart(m.wide(), n); y+chart.H <= base+0.5 {
-			f.Place(chart, x, y)
-			break
-		}
+	if chart != nil {
+		f.Place(chart, x, y)
 	}
 	for i, f := range m.pages {
 		m.pageLine(f, i+1, len(m.pages))
@@ -63,11 +62,49 @@ const leastFilms = 3
 
 func (b *bench) charted() bool { return len(b.facts.Films) > 0 && !b.blank() }
 
+// roomFor draws as much of the chart as has room: all films, closer together if
+// need be, or those next to the job's; nil when there is no room for any.
+func (b *bench) roomFor(width, high float64) *sheet.Figure {
+	if !b.charted() {
+		return nil
+	}
+	all := len(b.facts.Films)
+	for _, rows := range []plotRows{stripRows, stripTight} {
+		if c := b.chart(width, all, rows); c.H <= high {
+			return c
+		}
+	}
+	for n := all - 1; n >= min(leastFilms, all); n-- {
+		if c := b.chart(width, n, stripTight); c.H <= high {
+			return c
+		}
+	}
+	return nil
+}
+
 // chart draws n films of the chart, and what it rests on.
-func (b *bench) chart(width float64, n int) *sheet.Figure {
-	f := b.w.stripFigure(nextTo(b.facts.Films, b.r.Film, n), b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, width)
+func (b *bench) chart(width float64, n int, rows plotRows) *sheet.Figure {
+	f := b.w.stripFigure(nextTo(b.facts.Films, b.r.Film, n), b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, width, rows)
 	f.H = f.Write(0, f.H, width, span(b.w.Bench.ChartBasis, fontHint))
+	b.onPaper = n
 	return f
+}
+
+// addPlot draws the smallest of each kind below the table of what to watch, if
+// that leaves the figure no higher than high.
+func (b *bench) addPlot(f *sheet.Figure, high float64) {
+	if b.blank() {
+		return
+	}
+	plot := b.plotFigure(f.W, plotTight, b.w.Bench.Kind)
+	const gap = 5
+	head := fontHead.LineHeight() + 1.6
+	if f.H+gap+head+plot.H > high {
+		return
+	}
+	y := f.Write(0, f.H+gap, f.W, span(b.w.PlotTitle, fontHead)) + 1.6
+	f.Place(plot, 0, y)
+	f.H = y + plot.H
 }
 
 // nextTo returns the n films nearest to a film in thickness, thin ones first.
@@ -238,9 +275,9 @@ func (b *bench) orderTable(width float64) *sheet.Figure {
 	w := &b.w.Bench
 	f := &sheet.Figure{W: width}
 	y := f.Write(0, 0, width, span(w.InOrder, fontHead)) + 0.8
-	x1, x2 := 6.0, 6.0+width*0.17
-	x3 := x2 + width*0.37
-	x4 := x3 + width*0.24
+	x1, x2 := 6.0, 6.0+width*0.185
+	x3 := x2 + width*0.335
+	x4 := x3 + width*0.27
 	for _, c := range []struct {
 		x float64
 		s string

@@ -86,14 +86,14 @@ func TestPagesInBrowser(t *testing.T) {
 }
 
 // printedPages is how many pages the HTML of a sample prints on.
-var printedPages = map[string]int{"crest": 1, "holds": 1, "pattern": 1, "bench": 1, "hostile": 1, "twelve": 2, "banner": 2, "crest-de": 1}
+var printedPages = map[string]int{"crest": 1, "holds": 1, "pattern": 1, "bench": 1, "bench-twelve": 1, "bench-holds": 1, "bench-de-letter": 1, "hostile": 1, "twelve": 2, "banner": 2, "crest-de": 1}
 
 func browserSamples() map[string]*Document {
 	if os.Getenv("LOOK") != "" {
 		return samplesAt(300)
 	}
 	out := map[string]*Document{}
-	for _, n := range []string{"crest", "holds", "pattern", "banner", "hostile", "bench"} {
+	for _, n := range []string{"crest", "holds", "pattern", "banner", "hostile", "bench", "bench-twelve"} {
 		out[n] = sampleAt(n, 300)
 	}
 	return out

@@ -24,7 +24,7 @@ func (c *Chart) PNG(w io.Writer) error { return c.figure.PNG(w, PNGPerInch) }
 // on, jobWidthMM its engraved width; the chart is 184 mm wide.
 func StripChart(films []FilmOutcome, jobWidthMM float64, jobFilm string, lang string) *Chart {
 	w := lookUp(lang)
-	return &Chart{w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184)}
+	return &Chart{w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184, stripRows)}
 }
 
 // chartTicks are the widths in millimetres that the axis may name.
@@ -49,7 +49,10 @@ func stripRange(films []FilmOutcome, job float64) (lo, hi float64) {
 	return lo, hi
 }
 
-func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit string, width float64) *sheet.Figure {
+// stripRows are the chart's rows; stripTight where a page is short of room.
+var stripRows, stripTight = plotRows{6.6, 4.4}, plotRows{5, 3.6}
+
+func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit string, width float64, rows plotRows) *sheet.Figure {
 	n := w.numbers(unit)
 	fs := append([]FilmOutcome(nil), films...)
 	for i := range fs { // thin on top; insertion keeps equals in order
@@ -59,7 +62,8 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 	}
 	f := &sheet.Figure{W: width, Alt: w.stripAlt(n, fs)}
 	f.Write(0, 0, width, span(w.Chart.Title, fontHead))
-	const head, bar, pitch = 13.6, 4.4, 6.6
+	const head = 13.6
+	bar, pitch := rows.bar, rows.pitch
 	nameW, thickW := 0.0, 0.0
 	for _, o := range fs {
 		nameW = math.Max(nameW, chartName(o, jobFilm).Width(name(o)))
@@ -76,8 +80,12 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 	bottom := head + pitch*float64(len(fs)) - (pitch - bar)
 	// axis
 	lastX := math.Inf(-1)
+	inches := n.unit == "in" || n.unit == "mil"
 	var shown []float64
 	for _, t := range chartTicks {
+		if inches { // ticks of 1 to 5000 mm are as good as 0.1 to 500 in
+			t *= 2.54
+		}
 		if t >= lo*0.999 && t <= hi*1.001 && x(t)-lastX > 11 {
 			shown = append(shown, t)
 			lastX = x(t)
@@ -85,10 +93,17 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 	}
 	for i, t := range shown {
 		f.Add(sheet.LineTo(x(t), head-1.8, x(t), bottom+1.2).Stroked(inkHair, 0.2))
-		s := n.bare(t)
+		s, unit := n.bare(t), "mm"
+		if inches {
+			v := t / 25.4
+			s, unit = n.fixed(v, 0), "in"
+			if math.Abs(v-math.Round(v)) > 0.01 {
+				s = n.fixed(v, 1)
+			}
+		}
 		tx := sheet.Text{X: x(t), Y: head - 2.8, S: s, Font: in(fontTick, inkSecond), Anchor: sheet.Middle}
 		if i == len(shown)-1 {
-			tx.S = fmt.Sprintf(w.Chart.Unit, n.size(t))
+			tx.S = fmt.Sprintf(w.Chart.Unit, s+nbsp+unit)
 			if half := tx.Font.Width(tx.S) / 2; tx.X+half > width {
 				tx.X, tx.Anchor = width, sheet.End
 			}
@@ -135,7 +150,7 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 					return
 				}
 			}
-			f.Add(sheet.RoundRect(mid-tw/2-0.8, y+0.6, tw+1.6, bar-1.2, 0.5).Filled(wash[v]))
+			f.Add(sheet.RoundRect(mid-tw/2-0.8, y+bar/2-1.6, tw+1.6, 3.2, 0.5).Filled(wash[v]))
 			f.Add(sheet.Text{X: mid, Y: base - 0.1, S: s, Font: in(fontTickB, verdictInk(v)), Anchor: sheet.Middle})
 		}
 		onZone(preflight.Fails, w.Chart.Fails, left, xf)
@@ -143,7 +158,7 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 		switch from := fmt.Sprintf(w.Chart.From, n.bareUp(o.HoldsFromWidthMM)); {
 		case o.NeverHolds:
 			s := w.Chart.Never
-			f.Add(sheet.RoundRect(right-fontTickB.Width(s)-2.6, y+0.5, fontTickB.Width(s)+2, bar-1, 0.5).Filled(inkWhite))
+			f.Add(sheet.RoundRect(right-fontTickB.Width(s)-2.6, y+bar/2-1.7, fontTickB.Width(s)+2, 3.4, 0.5).Filled(inkWhite))
 			f.Add(sheet.Text{X: right - 1.6, Y: base - 0.1, S: s, Font: in(fontTickB, inkText), Anchor: sheet.End})
 		case o.HoldsFromWidthMM <= 0:
 			if !labelled[preflight.Holds] {
@@ -169,7 +184,7 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 			}
 		default:
 			tw := fontTickB.Width(from)
-			f.Add(sheet.RoundRect(xh-tw-2.4, y+0.5, tw+1.8, bar-1, 0.5).Filled(inkWhite))
+			f.Add(sheet.RoundRect(xh-tw-2.4, y+bar/2-1.7, tw+1.8, 3.4, 0.5).Filled(inkWhite))
 			f.Add(sheet.Text{X: xh - 1.5, Y: base - 0.1, S: from, Font: in(fontTickB, inkHolds), Anchor: sheet.End})
 		}
 	}

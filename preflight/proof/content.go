@@ -6,7 +6,6 @@ import (
 	"math"
 	"net/url"
 	"slices"
-	"strconv"
 	"strings"
 	"time"
 
@@ -20,6 +19,7 @@ type Shop struct {
 	Name    string
 	Address []string // lines
 	Email   string   // where answers go; empty: on paper only
+	Phone   string
 	Logo    image.Image
 }
 
@@ -96,7 +96,7 @@ func clean(j Job, r *preflight.Report) Job {
 		j.Artwork = baseName(r.Artwork.File)
 	}
 	j.Number, j.Customer, j.Artwork, j.Revision = one(j.Number), one(j.Customer), one(j.Artwork), one(j.Revision)
-	j.Shop.Name, j.Shop.Email = one(j.Shop.Name), one(j.Shop.Email)
+	j.Shop.Name, j.Shop.Email, j.Shop.Phone = one(j.Shop.Name), one(j.Shop.Email), one(j.Shop.Phone)
 	var lines []string
 	for _, l := range j.Shop.Address {
 		if l = one(l); l != "" {
@@ -421,7 +421,7 @@ func (c *content) judged() string {
 	if name := sheet.Plain(c.r.Film.Name); name != "" && !strings.EqualFold(strings.ReplaceAll(name, " ", nbsp), strings.Replace(t, c.w.Decimal+"0"+nbsp, nbsp, 1)) {
 		s = fmt.Sprintf(c.w.JudgedFilmNamed, t, strings.ReplaceAll(name, " ", nbsp))
 	}
-	s += " " + fmt.Sprintf(c.w.JudgedFile, strconv.Itoa(int(math.Round(c.r.Artwork.PxPerInch))))
+	s += " " + fmt.Sprintf(c.w.JudgedFile, c.n.count(int(math.Round(c.r.Artwork.PxPerInch))))
 	return s + " " + c.w.limitsBasis(&c.r.Film)
 }
 

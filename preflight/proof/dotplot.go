@@ -17,16 +17,17 @@ var plotTight, plotRoomy = plotRows{6.4, 3.2}, plotRows{11, 5}
 
 // plotFigure draws "The smallest of each, against what can be carved": a row
 // a kind, the zones of its two limits, and the smallest width as the letter of
-// its place, or as a green diamond with its number when it holds.
-func (c *content) plotFigure(width float64, rows plotRows) *sheet.Figure {
+// its place, or as a green diamond with its number when it holds. The kinds have
+// the names given, the customer's or the shop's.
+func (c *content) plotFigure(width float64, rows plotRows, names [4]string) *sheet.Figure {
 	label := 0.0
 	for _, k := range raster.Kinds {
-		label = math.Max(label, fontFactM.Width(c.w.KindName[k]))
+		label = math.Max(label, fontFactM.Width(names[k]))
 	}
 	left := glyphSize + 1.5 + label + 2.5
 	const right = 4.0
 	span := width - left - right
-	f := &sheet.Figure{W: width, Alt: c.plotAlt()}
+	f := &sheet.Figure{W: width, Alt: c.plotAlt(names)}
 	u, places, unit := c.n.widthUnit()
 	top, step := c.plotAxis(u)
 	x := func(um float64) float64 { return left + span*math.Min(um/u/top, 1) }
@@ -56,7 +57,7 @@ func (c *content) plotFigure(width float64, rows plotRows) *sheet.Figure {
 		y := head + pitch*float64(k)
 		lim := c.r.Film.Limit(k)
 		f.Place(glyph(k, glyphSize, inkText), 0, y+bar/2-glyphSize/2)
-		f.Add(sheet.Text{X: glyphSize + 1.5, Y: y + bar/2 + 0.95, S: c.w.KindName[k], Font: fontFactM})
+		f.Add(sheet.Text{X: glyphSize + 1.5, Y: y + bar/2 + 0.95, S: names[k], Font: fontFactM})
 		xf, xs := x(lim.FailUM), x(lim.SafeUM)
 		zone(f, preflight.Fails, left, y, xf-left, bar)
 		zone(f, preflight.AtRisk, xf, y, xs-xf, bar)
@@ -137,7 +138,7 @@ func (c *content) tightestOf(k raster.Kind) *place {
 	return best
 }
 
-func (c *content) plotAlt() string {
+func (c *content) plotAlt(names [4]string) string {
 	var b strings.Builder
 	b.WriteString(c.w.PlotAlt)
 	for _, k := range raster.Kinds {
@@ -149,7 +150,7 @@ func (c *content) plotAlt() string {
 		}
 		lim := c.r.Film.Limit(k)
 		w, fl, s := c.n.judged(um, lim.FailUM, lim.SafeUM)
-		b.WriteString(" " + fmt.Sprintf(c.w.PlotRow, capital(c.w.KindName[k]), w, fl, s))
+		b.WriteString(" " + fmt.Sprintf(c.w.PlotRow, capital(names[k]), w, fl, s))
 	}
 	return b.String()
 }

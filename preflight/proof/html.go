@@ -31,7 +31,7 @@ func (c *content) startHTML(m *markup, title, kind string) {
 	m.void("meta", "name", "generator", "content", "stencilproof")
 	m.el("title", strings.TrimSpace(title+" "+c.proofNo()))
 	extra := map[rune]bool{}
-	for _, s := range []string{c.job.Number, c.job.Customer, c.job.Artwork, c.job.Revision, c.job.Shop.Name, strings.Join(c.job.Shop.Address, "")} {
+	for _, s := range []string{c.job.Number, c.job.Customer, c.job.Artwork, c.job.Revision, c.job.Shop.Name, c.job.Shop.Email, c.job.Shop.Phone, strings.Join(c.job.Shop.Address, "")} {
 		for _, r := range s {
 			extra[r] = true
 		}
@@ -271,7 +271,7 @@ const plotOnScreen = 74
 func (c *content) plotHTML(m *markup) {
 	m.open("div", "class", "plot")
 	m.el("h2", c.w.PlotTitle)
-	m.svg(c.plotFigure(plotOnScreen, plotTight), sheet.SVGOptions{Class: "pic"})
+	m.svg(c.plotFigure(plotOnScreen, plotTight, c.w.KindName), sheet.SVGOptions{Class: "pic"})
 	m.close(1)
 }
 
@@ -332,9 +332,13 @@ func (c *content) remediesHTML(m *markup) {
 	} else {
 		m.el("p", c.w.AnyOne, "class", "second")
 	}
-	m.open("ol")
+	list, item := "ol", "li"
+	if len(enough) == 1 { // a list of one needs no number
+		list, item = "div", "p"
+	}
+	m.open(list, "class", "ways")
 	for _, r := range enough {
-		m.open("li")
+		m.open(item)
 		m.el("strong", r.title)
 		m.text(" " + r.text)
 		m.close(1)

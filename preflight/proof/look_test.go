@@ -79,6 +79,12 @@ func sampleBuilders(ppi float64) map[string]func() *Document {
 		j.Lang, j.Films, j.Paper = "de", filmsFor(e.r), "letter"
 		return BuildBench(e.r, e.ink, j, benchFacts(e.r))
 	})
+	add("bench-twelve", func() *Document {
+		e := some(ppi, 80, 70, 12, preflight.Fails)
+		j := testJob()
+		j.Lang, j.Films, j.Paper, j.Units = "de", filmsFor(e.r), "letter", "in"
+		return BuildBench(e.r, e.ink, j, benchFacts(e.r))
+	})
 	add("bench-holds", func() *Document {
 		e := crest(ppi, false)
 		return BuildBench(e.r, e.ink, testJob(), BenchFacts{Facts: preflight.Facts(&e.r.Film, nil)})

@@ -126,7 +126,6 @@ func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader
 		f.Add(leadPath(l).Stroked(inkWhite, 1.1))
 		high = math.Max(high, l.disc.Y+ringDisc)
 	}
-	scatterGlyphs(f, ps, ms, pic, a)
 	// the bigger first, so that a hull within another shows
 	byArea := make([]int, len(os))
 	for i := range byArea {
@@ -160,6 +159,7 @@ func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader
 		}
 		f.Add(p.Stroked(ink, outlineLine))
 	}
+	scatterGlyphs(f, ps, ms, pic, a) // over the outlines, which are larger and may be cut
 	for _, l := range ls {
 		f.Add(leadPath(l).Stroked(inkText, 0.28), sheet.Circle(l.anchor.X, l.anchor.Y, 0.5).Filled(inkText))
 	}
@@ -187,45 +187,13 @@ func ringPath(o outline) sheet.Path {
 }
 
 // scatterGlyphs draws a sign at every member of the scattered places: the
-// kind's glyph in a ring, dashed when at risk. The narrowest of each place has
-// its sign, for the letter leads there. Then come the others in the order of
-// the places, what fails before what is at risk, and a member whose sign would
-// cover one that is drawn shares that one.
+// kind's glyph in a ring, dashed when at risk.
 func scatterGlyphs(f *sheet.Figure, ps []*place, ms []preflight.Mark, pic sheet.Picture, a *art) {
-	scale := pic.W / a.widthM
-	at := func(q preflight.PointMM) sheet.Pt { return sheet.Pt{X: pic.X + q.X*scale, Y: pic.Y + q.Y*scale} }
-	var all []sheet.Pt
-	signs := make([][]sheet.Pt, len(ps))
-	for i, p := range ps {
-		if p.scattered {
-			q := at(p.tightest.At)
-			all, signs[i] = append(all, q), append(signs[i], q)
+	signs := scatterSigns(ps, ms, pic, a.widthM)
+	for _, of := range signs {
+		for _, q := range of {
+			f.Add(sheet.Circle(q.X, q.Y, scatterRing+0.3).Filled(inkWhite))
 		}
-	}
-	for i, p := range ps {
-		if !p.scattered {
-			continue
-		}
-		add := func(q sheet.Pt) {
-			for _, o := range all {
-				if math.Hypot(o.X-q.X, o.Y-q.Y) < scatterApart {
-					return
-				}
-			}
-			all, signs[i] = append(all, q), append(signs[i], q)
-		}
-		for _, k := range p.marks {
-			m := &ms[k]
-			if len(m.Ats) == 0 {
-				add(at(m.At))
-			}
-			for _, q := range m.Ats {
-				add(at(q))
-			}
-		}
-	}
-	for _, q := range all {
-		f.Add(sheet.Circle(q.X, q.Y, scatterRing+0.3).Filled(inkWhite))
 	}
 	for i, p := range ps {
 		ink := verdictInk(p.verdict)
@@ -238,6 +206,61 @@ func scatterGlyphs(f *sheet.Figure, ps []*place, ms []preflight.Mark, pic sheet.
 			f.Place(glyph(p.kind, scatterGlyph, ink), q.X-scatterGlyph/2, q.Y-scatterGlyph/2)
 		}
 	}
+}
+
+// scatterSigns returns where the signs of each place stand. The narrowest of
+// each place has its sign, for the letter leads there. Then the places take
+// turns, so that none crowds the others out, and a member whose sign would cover
+// one that is there shares that one. The picture shows an artwork so many
+// millimetres wide.
+func scatterSigns(ps []*place, ms []preflight.Mark, pic sheet.Picture, widthMM float64) [][]sheet.Pt {
+	scale := pic.W / widthMM
+	var all []sheet.Pt
+	signs := make([][]sheet.Pt, len(ps))
+	queues := make([][]sheet.Pt, len(ps))
+	left := 0
+	for i, p := range ps {
+		if !p.scattered {
+			continue
+		}
+		at := func(q preflight.PointMM) sheet.Pt { return sheet.Pt{X: pic.X + q.X*scale, Y: pic.Y + q.Y*scale} }
+		q := at(p.tightest.At)
+		all, signs[i] = append(all, q), append(signs[i], q)
+		for _, k := range p.marks {
+			m := &ms[k]
+			if len(m.Ats) == 0 {
+				queues[i] = append(queues[i], at(m.At))
+			}
+			for _, q := range m.Ats {
+				queues[i] = append(queues[i], at(q))
+			}
+		}
+		left += len(queues[i])
+	}
+	for left > 0 {
+		for i := range queues {
+			for len(queues[i]) > 0 {
+				q := queues[i][0]
+				queues[i] = queues[i][1:]
+				left--
+				if !near(all, q, scatterApart) {
+					all, signs[i] = append(all, q), append(signs[i], q)
+					break
+				}
+			}
+		}
+	}
+	return signs
+}
+
+// near reports whether q is within d of one of ps.
+func near(ps []sheet.Pt, q sheet.Pt, d float64) bool {
+	for _, p := range ps {
+		if math.Hypot(p.X-q.X, p.Y-q.Y) < d {
+			return true
+		}
+	}
+	return false
 }
 
 func (c *content) mapAlt() string { return fmt.Sprintf(c.w.MapAlt, c.w.letters(lettersOf(c.places))) }

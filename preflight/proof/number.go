@@ -14,6 +14,7 @@ type numbers struct {
 	unit     string // mm, in, mil
 	decimal  string
 	thousand string
+	under    string // the word before a limit
 }
 
 // width units: micrometres a unit and the places that 0.01 mm comes to.
@@ -63,10 +64,19 @@ func ceilTo(v float64, places int) float64 {
 	return math.Ceil(v*p-1e-6) / p
 }
 
-// width writes a width given in micrometres, to the nearest 0.01 mm.
+// width writes a width given in micrometres, to the nearest 0.01 mm; one that
+// would be written as nothing is "under" the smallest number there is.
 func (n numbers) width(um float64) string {
 	u, places, name := n.widthUnit()
+	if um > 0 && roundTo(um/u, places) == 0 {
+		return n.least(places, name)
+	}
 	return n.fixed(um/u, places) + nbsp + name
+}
+
+// least writes that a width is under the smallest number of so many places.
+func (n numbers) least(places int, name string) string {
+	return n.under + nbsp + n.fixed(math.Pow(10, -float64(places)), places) + nbsp + name
 }
 
 // widthUp writes a width rounded up: what to make a thing at least.
@@ -87,7 +97,11 @@ func (n numbers) judged(widthUM, failUM, safeUM float64) (width, fail, safe stri
 		p := places + extra
 		rw, rf, rs := roundTo(w, p), roundTo(f, p), ceilTo(s, p)
 		if extra == 3 || (w < f) == (rw < rf) && (w < s) == (rw < rs) {
-			return n.fixed(rw, p) + nbsp + name, n.fixed(rf, p) + nbsp + name, n.fixed(rs, p) + nbsp + name
+			width = n.fixed(rw, p) + nbsp + name
+			if rw == 0 && widthUM > 0 {
+				width = n.least(p, name)
+			}
+			return width, n.fixed(rf, p) + nbsp + name, n.fixed(rs, p) + nbsp + name
 		}
 	}
 }
@@ -104,12 +118,22 @@ func (n numbers) bare(mm float64) string {
 	return n.fixed(v, places)
 }
 
-// sizeUp writes a size rounded up, whole millimetres or hundredths of an inch.
+// sizeUp writes a size rounded up: whole millimetres, tenths below ten of them
+// and hundredths below one, or hundredths of an inch.
 func (n numbers) sizeUp(mm float64) string {
-	if n.unit == "mm" || n.unit == "" {
-		return n.fixed(ceilTo(mm, 0), 0) + nbsp + "mm"
+	switch {
+	case n.unit != "mm" && n.unit != "":
+		places := 2
+		if mm < 2.54 {
+			places = 4
+		}
+		return n.fixed(ceilTo(mm/25.4, places), places) + nbsp + "in"
+	case mm < 1:
+		return n.fixed(ceilTo(mm, 2), 2) + nbsp + "mm"
+	case mm < 10:
+		return n.fixed(ceilTo(mm, 1), 1) + nbsp + "mm"
 	}
-	return n.fixed(ceilTo(mm/25.4, 2), 2) + nbsp + "in"
+	return n.fixed(ceilTo(mm, 0), 0) + nbsp + "mm"
 }
 
 func (n numbers) sizeUnit(mm float64) (v float64, places int, name string) {

@@ -139,8 +139,11 @@ func (m *pageMaker) head(f *sheet.Figure, title string) float64 {
 
 func shopLines(s Shop) []string {
 	lines := append([]string(nil), s.Address...)
-	if s.Email != "" {
-		lines = append(lines, s.Email)
+	switch {
+	case s.Email != "" && s.Phone != "":
+		lines = append(lines, s.Email+" · "+s.Phone)
+	case s.Email+s.Phone != "":
+		lines = append(lines, s.Email+s.Phone)
 	}
 	if len(lines) > 3 {
 		lines = append(lines[:2:2], lines[len(lines)-1])
@@ -310,7 +313,7 @@ func (m *pageMaker) column(f *sheet.Figure, x, y, width, base float64, cards []c
 	}
 	if len(cards) <= 3 {
 		y = f.Write(x, y+4, width, span(m.w.PlotTitle, fontHead)) + 1.2
-		plot := m.plotFigure(width, plotTight)
+		plot := m.plotFigure(width, plotTight, m.w.KindName)
 		if y+plot.H <= base {
 			f.Place(plot, x, y)
 		}
@@ -379,13 +382,20 @@ func (m *pageMaker) cardPages(cards []card) {
 func (m *pageMaker) bannerBody(f *sheet.Figure, x, y, base float64) []card {
 	full := m.wide()
 	y = m.trueSize(f, x, y, full, 74) + 2.6
-	limit := math.Max(math.Min(base-y-12, 78), 45)
-	if len(m.cards) <= 4 { // leave a row or two for them
-		limit = math.Max(45, math.Min(limit, base-y-12-32*math.Ceil(float64(len(m.cards))/2)))
-	}
-	y = m.whereToLook(f, x, y, full, y+limit+10) + 1.6
 	const gutter = 8
 	w := (full - gutter) / 2
+	limit := math.Max(math.Min(base-y-12, 78), 45)
+	rowsHigh, high := 0.0, 0.0
+	for i, k := range m.cards {
+		high = math.Max(high, m.cardFigure(k, w).H)
+		if i%2 == 1 || i == len(m.cards)-1 {
+			rowsHigh, high = rowsHigh+high, 0
+		}
+	}
+	if all := base - y - 12 - rowsHigh; all >= 45 { // a smaller map leaves room for all of them
+		limit = math.Min(limit, all)
+	}
+	y = m.whereToLook(f, x, y, full, y+limit+10) + 1.6
 	cards := m.cards
 	note := fontHint.LineHeight() + 1
 	for len(cards) > 0 {
@@ -409,6 +419,12 @@ func (m *pageMaker) bannerBody(f *sheet.Figure, x, y, base float64) []card {
 		}
 		y += high
 		cards = cards[len(row):]
+	}
+	if n := len(m.cards); n <= 3 && len(cards) == 0 {
+		plot := m.plotFigure(w, plotTight, m.w.KindName)
+		if head := fontHead.LineHeight() + 1.2; y+4+head+plot.H <= base {
+			f.Place(plot, x, f.Write(x, y+4, w, span(m.w.PlotTitle, fontHead))+1.2)
+		}
 	}
 	if n := len(cards); n > 0 {
 		text := fmt.Sprintf(m.w.Further[1], m.n.count(n), "2")
@@ -451,12 +467,12 @@ func (m *pageMaker) holdingWords(f *sheet.Figure, x, y, width float64, beside bo
 	y = f.Write(x, y, width, span(m.w.PlotTitle, fontHead)) + 1.6
 	call := []sheet.Span{span(m.closest(), fontCall)}
 	if beside {
-		plot := m.plotFigure(width*0.55, plotRoomy)
+		plot := m.plotFigure(width*0.55, plotRoomy, m.w.KindName)
 		f.Place(plot, x, y)
 		f.Write(x+width*0.6, y+4, width*0.4, call...)
 		return y + plot.H
 	}
-	plot := m.plotFigure(width, plotRoomy)
+	plot := m.plotFigure(width, plotRoomy, m.w.KindName)
 	f.Place(plot, x, y)
 	return f.Set(sheet.Wrap(call, width, false), x, y+plot.H+5)
 }
@@ -464,12 +480,7 @@ func (m *pageMaker) holdingWords(f *sheet.Figure, x, y, width float64, beside bo
 // holdingLooks draws the smallest of each kind in a row, or two by two where
 // the page has room for that.
 func (m *pageMaker) holdingLooks(f *sheet.Figure, x, y, width, base float64) {
-	found := 0
-	for _, k := range raster.Kinds {
-		if m.r.Finest[k].Found {
-			found++
-		}
-	}
+	found := len(m.smallest(closeW, closeH))
 	if found == 0 {
 		return
 	}
@@ -482,7 +493,7 @@ func (m *pageMaker) holdingLooks(f *sheet.Figure, x, y, width, base float64) {
 	w := (width - gutter*float64(cols-1)) / float64(cols)
 	w = math.Min(w, 90)
 	head := fontHead.LineHeight() + 1.6
-	h := math.Min((base-y-head)/rows-words, w)
+	h := math.Min((base-y-head)/rows-words, math.Min(w, 60))
 	if h < 14 {
 		return
 	}
@@ -510,8 +521,8 @@ func (c *content) smallest(w, h float64) []smallLook {
 	var out []smallLook
 	for _, k := range raster.Kinds {
 		fin := c.r.Finest[k]
-		if !fin.Found || !(fin.WidthUM > 0) {
-			continue
+		if !fin.Found || !(fin.WidthUM > 0) || enlargement(fin.WidthUM/1000) < 1 {
+			continue // nobody needs to be shown what is that large
 		}
 		lim := c.r.Film.Limit(k)
 		width, _, _ := c.n.judged(fin.WidthUM, lim.FailUM, lim.SafeUM)

@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"stencilproof/preflight"
+	"stencilproof/preflight/proof/sheet"
 	"stencilproof/raster"
 )
 
@@ -154,4 +155,29 @@ func TestBenchLeavesDustAside(t *testing.T) {
 	require.Len(t, ps, 1)
 	assert.Same(t, ps[0], at)
 	assert.Equal(t, dot.WidthUM, narrowest)
+}
+
+// TestScatteredPlacesTakeTurns: of two scattered places that cover the same
+// ground neither crowds the other's signs out, and no sign covers another.
+func TestScatteredPlacesTakeTurns(t *testing.T) {
+	var at [2][]preflight.PointMM
+	for y := 1.0; y < 40; y++ {
+		for x := 1.0; x < 40; x++ {
+			i := int(x) % 2
+			at[i] = append(at[i], preflight.PointMM{X: x, Y: y})
+		}
+	}
+	ms := []preflight.Mark{manyAt(at[0]...), manyAt(at[1]...)}
+	var ps []*place
+	for i := range ms {
+		ps = append(ps, &place{kind: raster.Dot, verdict: [2]preflight.Verdict{preflight.Fails, preflight.AtRisk}[i], marks: []int{i}, tightest: &ms[i], scattered: true})
+	}
+	signs := scatterSigns(ps, ms, sheet.Picture{W: 60}, 40)
+	require.Len(t, signs, 2)
+	assert.Greater(t, len(signs[0]), 100)
+	assert.InDelta(t, len(signs[0]), len(signs[1]), 0.1*float64(len(signs[0])))
+	all := append(append([]sheet.Pt(nil), signs[0]...), signs[1]...)
+	for i, p := range all[2:] { // the first of each is its narrowest, wherever that is
+		assert.False(t, near(all[2:][:i], p, scatterApart), "signs on each other at %v", p)
+	}
 }

@@ -37,6 +37,9 @@ func (c *content) artworkFigure(maxW, maxH float64) (f *sheet.Figure, scale floa
 	w, h := a.widthM*scale, a.height*scale
 	f = &sheet.Figure{W: math.Max(w, cardLong*scale) + 0.2, Alt: fmt.Sprintf(c.w.ArtworkAlt, c.sizePhrase())}
 	f.Add(sheet.Picture{W: w, H: h, Source: whole{art: a, ink: inkBlack}, Alt: f.Alt})
+	if c.blank() { // or there would be nothing to see
+		f.Add(sheet.Rect(0.15, 0.15, w-0.3, h-0.3).Stroked(inkHair, 0.3))
+	}
 	f.Name(sheet.Box{Role: "artwork", W: w, H: h})
 	y := dimension(f, 0, h+1, w, c.n.size(a.widthM))
 	if scale == 1 {

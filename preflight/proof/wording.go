@@ -28,6 +28,7 @@ func (o oneMany) pick(n int) string {
 type wording struct {
 	Code     string
 	Decimal  string
+	Under    string // the word before a number that is an upper bound
 	Thousand string
 	Date     func(time.Time) string
 	A4       bool // the paper used where the language is at home
@@ -222,5 +223,5 @@ func (w *wording) letters(ls []string) string {
 }
 
 func (w *wording) numbers(unit string) numbers {
-	return numbers{unit: unit, decimal: w.Decimal, thousand: w.Thousand}
+	return numbers{unit: unit, decimal: w.Decimal, thousand: w.Thousand, under: w.Under}
 }

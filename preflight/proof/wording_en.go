@@ -9,7 +9,7 @@ import (
 )
 
 var english = wording{
-	Code: "en", Decimal: ".", Thousand: ",", A4: true,
+	Code: "en", Decimal: ".", Thousand: ",", Under: "under", A4: true,
 	Date: func(t time.Time) string { return fmt.Sprintf("%d%s%s", t.Day(), nbsp, t.Format("January 2006")) },
 
 	Title: "Artwork proof", BenchTitle: "Bench sheet",
@@ -105,7 +105,7 @@ var english = wording{
 	PlotAlt:   "The smallest of each kind, against what can be carved.",
 	PlotRow:   "%s: %s; under %s is lost, %s is safe.",
 
-	Remedies: "What would put it right", AnyOne: "Any one of these is enough.", OnlyOne: "This is enough.",
+	Remedies: "What would put it right", AnyOne: "Any one of these is enough.", OnlyOne: "This alone is enough.",
 	ChangeTitle: "Change the artwork.", LargerTitle: "Carve it larger.", FilmTitle: "Use a thinner film.",
 	Change: [4]oneMany{
 		{"thicken one line (%s)", "thicken %s lines (%s)"},

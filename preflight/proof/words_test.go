@@ -128,6 +128,12 @@ func TestNumbers(t *testing.T) {
 	assert.Equal(t, "72"+nbsp+"mm", mm.size(72.0004))
 	assert.Equal(t, "72.5"+nbsp+"mm", mm.size(72.5))
 	assert.Equal(t, "138"+nbsp+"mm", mm.sizeUp(137.16))
+	assert.Equal(t, "3.1"+nbsp+"mm", mm.sizeUp(3.01))
+	assert.Equal(t, "0.15"+nbsp+"mm", mm.sizeUp(0.141))
+	assert.Equal(t, "0.0056"+nbsp+"in", in.sizeUp(0.141)) // 0.00555
+	assert.Equal(t, "under"+nbsp+"0.01"+nbsp+"mm", mm.width(4.9), "nothing is told to be 0.00 wide")
+	assert.Equal(t, "unter"+nbsp+"0,01"+nbsp+"mm", de.width(0.11))
+	assert.Equal(t, "0.01"+nbsp+"mm", mm.width(5))
 	assert.Equal(t, "137"+nbsp+"mm", mm.sizeUp(137.0000000001))
 	assert.Equal(t, "5.41"+nbsp+"in", in.sizeUp(137.4)) // 137.4 / 25.4 = 5.4094
 	for _, c := range []struct {
@@ -141,6 +147,7 @@ func TestNumbers(t *testing.T) {
 		{"would read as the safe limit", 115.0, 80, 116, "0.115", "0.080", "0.116"},
 		{"at the failing limit it does not fail", 76.2, 76.2, 114.3, "0.08", "0.08", "0.12"},
 		{"just over the failing limit, written under it", 76.2, 74.6, 114.3, "0.08", "0.07", "0.12"},
+		{"thinner than the last figure written", 0.11, 76.2, 114.3, "under" + nbsp + "0.01", "0.08", "0.12"},
 		{"holds at its limit", 120, 80, 120, "0.12", "0.08", "0.12"},
 		{"holds just above, limit goes up", 114.5, 76.2, 114.3, "0.115", "0.076", "0.115"},
 	} {
