@@ -159,7 +159,7 @@ func drawMap(a *art, ps []*place, ms []preflight.Mark, os []outline, ls []leader
 		}
 		f.Add(p.Stroked(ink, outlineLine))
 	}
-	scatterGlyphs(f, ps, ms, pic, a) // over the outlines, which are larger and may be cut
+	scatterGlyphs(f, ps, ms, os, pic, a) // over the outlines, which are larger and may be cut
 	for _, l := range ls {
 		f.Add(leadPath(l).Stroked(inkText, 0.28), sheet.Circle(l.anchor.X, l.anchor.Y, 0.5).Filled(inkText))
 	}
@@ -188,8 +188,8 @@ func ringPath(o outline) sheet.Path {
 
 // scatterGlyphs draws a sign at every member of the scattered places: the
 // kind's glyph in a ring, dashed when at risk.
-func scatterGlyphs(f *sheet.Figure, ps []*place, ms []preflight.Mark, pic sheet.Picture, a *art) {
-	signs := scatterSigns(ps, ms, pic, a.widthM)
+func scatterGlyphs(f *sheet.Figure, ps []*place, ms []preflight.Mark, os []outline, pic sheet.Picture, a *art) {
+	signs := scatterSigns(ps, ms, os, pic, a.widthM)
 	for _, of := range signs {
 		for _, q := range of {
 			f.Add(sheet.Circle(q.X, q.Y, scatterRing+0.3).Filled(inkWhite))
@@ -211,9 +211,9 @@ func scatterGlyphs(f *sheet.Figure, ps []*place, ms []preflight.Mark, pic sheet.
 // scatterSigns returns where the signs of each place stand. The narrowest of
 // each place has its sign, for the letter leads there. Then the places take
 // turns, so that none crowds the others out, and a member whose sign would cover
-// one that is there shares that one. The picture shows an artwork so many
-// millimetres wide.
-func scatterSigns(ps []*place, ms []preflight.Mark, pic sheet.Picture, widthMM float64) [][]sheet.Pt {
+// one that is there, or much of a small outline, does without. The picture shows
+// an artwork so many millimetres wide.
+func scatterSigns(ps []*place, ms []preflight.Mark, os []outline, pic sheet.Picture, widthMM float64) [][]sheet.Pt {
 	scale := pic.W / widthMM
 	var all []sheet.Pt
 	signs := make([][]sheet.Pt, len(ps))
@@ -243,7 +243,7 @@ func scatterSigns(ps []*place, ms []preflight.Mark, pic sheet.Picture, widthMM f
 				q := queues[i][0]
 				queues[i] = queues[i][1:]
 				left--
-				if !near(all, q, scatterApart) {
+				if !near(all, q, scatterApart) && !hides(ps, os, q) {
 					all, signs[i] = append(all, q), append(signs[i], q)
 					break
 				}
@@ -251,6 +251,29 @@ func scatterSigns(ps []*place, ms []preflight.Mark, pic sheet.Picture, widthMM f
 		}
 	}
 	return signs
+}
+
+// smallOutline is the longest side, in millimetres of paper, of an outline that
+// a sign or two would hide.
+const smallOutline = 8.0
+
+// hides reports whether a sign at q would cover a small outline's line.
+func hides(ps []*place, os []outline, q sheet.Pt) bool {
+	for i, o := range os {
+		b := o.box
+		if ps[i].scattered || math.Max(b.x1-b.x0, b.y1-b.y0) > smallOutline {
+			continue
+		}
+		for _, r := range o.rings {
+			for k, p := range r {
+				n := nearestOn(p, r[(k+1)%len(r)], q)
+				if math.Hypot(n.X-q.X, n.Y-q.Y) < scatterRing+0.6 {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // near reports whether q is within d of one of ps.

@@ -68,7 +68,7 @@ func ceilTo(v float64, places int) float64 {
 // would be written as nothing is "under" the smallest number there is.
 func (n numbers) width(um float64) string {
 	u, places, name := n.widthUnit()
-	if um > 0 && roundTo(um/u, places) == 0 {
+	if roundTo(um/u, places) == 0 {
 		return n.least(places, name)
 	}
 	return n.fixed(um/u, places) + nbsp + name
@@ -98,7 +98,7 @@ func (n numbers) judged(widthUM, failUM, safeUM float64) (width, fail, safe stri
 		rw, rf, rs := roundTo(w, p), roundTo(f, p), ceilTo(s, p)
 		if extra == 3 || (w < f) == (rw < rf) && (w < s) == (rw < rs) {
 			width = n.fixed(rw, p) + nbsp + name
-			if rw == 0 && widthUM > 0 {
+			if rw == 0 {
 				width = n.least(p, name)
 			}
 			return width, n.fixed(rf, p) + nbsp + name, n.fixed(rs, p) + nbsp + name

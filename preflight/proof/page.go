@@ -195,7 +195,11 @@ func (m *pageMaker) body(f *sheet.Figure, x, y, base float64) []card {
 	if m.art.widthM/m.art.height > bannerRatio {
 		return m.bannerBody(f, x, y, base)
 	}
-	high := math.Min(74, (base-y)*0.42)
+	share := 0.46
+	if len(m.cards) > onPageOne { // the map needs more of the page
+		share = 0.42
+	}
+	high := math.Min(74, (base-y)*share)
 	if _, s := m.artworkFigure(m.left, high); s < 1 {
 		// reduced anyway: leave the map the room it needs
 		for fig, _ := m.artworkFigure(m.left, high); high > 20 && fig.H > base-y-mapRoom; {
@@ -377,6 +381,10 @@ func (m *pageMaker) cardPages(cards []card) {
 	}
 }
 
+// leastBanner is the height in millimetres that the map of a wide artwork keeps,
+// letters included.
+const leastBanner = 38.0
+
 // bannerBody draws a wide artwork across the page, its map below, and cards in
 // two columns below that as far as there is room.
 func (m *pageMaker) bannerBody(f *sheet.Figure, x, y, base float64) []card {
@@ -384,7 +392,7 @@ func (m *pageMaker) bannerBody(f *sheet.Figure, x, y, base float64) []card {
 	y = m.trueSize(f, x, y, full, 74) + 2.6
 	const gutter = 8
 	w := (full - gutter) / 2
-	limit := math.Max(math.Min(base-y-12, 78), 45)
+	limit := math.Max(math.Min(base-y-12, 78), leastBanner)
 	rowsHigh, high := 0.0, 0.0
 	for i, k := range m.cards {
 		high = math.Max(high, m.cardFigure(k, w).H)
@@ -392,7 +400,7 @@ func (m *pageMaker) bannerBody(f *sheet.Figure, x, y, base float64) []card {
 			rowsHigh, high = rowsHigh+high, 0
 		}
 	}
-	if all := base - y - 12 - rowsHigh; all >= 45 { // a smaller map leaves room for all of them
+	if all := base - y - 13 - rowsHigh; all >= leastBanner { // a smaller map leaves room for all of them
 		limit = math.Min(limit, all)
 	}
 	y = m.whereToLook(f, x, y, full, y+limit+10) + 1.6

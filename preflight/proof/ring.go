@@ -14,6 +14,7 @@ const (
 	ringPitch  = 7.4 // least distance of two discs' middles
 	ringFlat   = 2.2 // a leader runs flat up to here from the picture
 	ringReach  = 1.7 // and ends no farther out than this
+	ringClear  = 0.8 // least distance of a leader's end from another leader, where that can be had
 )
 
 // leader leads from a letter's disc to its place.
@@ -180,13 +181,13 @@ func (s *ringSide) place() []leader {
 	s.uncross(ls)
 	straight := append([]leader(nil), ls...)
 	for k, i := range s.of {
-		best := s.passes(k, ls[k])
+		best := s.faults(ls, k, ls[k])
 		for _, a := range tries[i][1:] {
 			if best == 0 {
 				break
 			}
 			l := s.leader(ls[k].disc.Y, a)
-			if p := s.passes(k, l); p < best && !s.crossed(ls, k, l, leader.touches) {
+			if p := s.faults(ls, k, l); p < best && !s.crossed(ls, k, l, leader.touches) {
 				best, ls[k] = p, l
 			}
 		}
@@ -248,6 +249,29 @@ func (s *ringSide) crossed(ls []leader, k int, l leader, meets func(a, b leader)
 		}
 	}
 	return false
+}
+
+// faults counts the foreign outlines that l, as leader k, would run over; one
+// that comes close to another's end, or ends close to another, is worse than
+// all of them.
+func (s *ringSide) faults(ls []leader, k int, l leader) int {
+	n := s.passes(k, l)
+	for j, o := range ls {
+		if j != k && l.close(o) {
+			n += len(s.os)
+		}
+	}
+	return n
+}
+
+// close reports whether one of two leaders ends so near the other that it is
+// hard to tell whose end it is.
+func (l leader) close(o leader) bool {
+	to := func(p, a, b sheet.Pt) float64 {
+		n := nearestOn(a, b, p)
+		return math.Hypot(n.X-p.X, n.Y-p.Y)
+	}
+	return math.Min(to(l.anchor, o.knee, o.anchor), to(o.anchor, l.knee, l.anchor)) < ringClear
 }
 
 // passes counts the foreign outlines whose box a leader runs over.

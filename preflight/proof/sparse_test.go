@@ -172,12 +172,24 @@ func TestScatteredPlacesTakeTurns(t *testing.T) {
 	for i := range ms {
 		ps = append(ps, &place{kind: raster.Dot, verdict: [2]preflight.Verdict{preflight.Fails, preflight.AtRisk}[i], marks: []int{i}, tightest: &ms[i], scattered: true})
 	}
-	signs := scatterSigns(ps, ms, sheet.Picture{W: 60}, 40)
+	signs := scatterSigns(ps, ms, nil, sheet.Picture{W: 60}, 40)
 	require.Len(t, signs, 2)
 	assert.Greater(t, len(signs[0]), 100)
 	assert.InDelta(t, len(signs[0]), len(signs[1]), 0.1*float64(len(signs[0])))
 	all := append(append([]sheet.Pt(nil), signs[0]...), signs[1]...)
 	for i, p := range all[2:] { // the first of each is its narrowest, wherever that is
 		assert.False(t, near(all[2:][:i], p, scatterApart), "signs on each other at %v", p)
+	}
+
+	// a small outline among them stays free
+	one := manyAt(preflight.PointMM{X: 20, Y: 20})
+	ps, ms = append(ps, &place{kind: raster.Dot, marks: []int{2}, tightest: &one}), append(ms, one)
+	os := outlines(ps, ms, 1.5, 0, 0)
+	signs = scatterSigns(ps, ms, os, sheet.Picture{W: 60}, 40)
+	assert.Empty(t, signs[2])
+	for _, of := range signs[:2] {
+		for _, q := range of[1:] {
+			assert.False(t, hides(ps, os, q), "a sign on the outline at %v", q)
+		}
 	}
 }
