@@ -313,7 +313,7 @@ func (b *bench) ids() string {
 				break
 			}
 		}
-		parts = append(parts, fmt.Sprintf(b.w.Bench.Marks, p.letter, strings.Join(runs, ", ")))
+		parts = append(parts, fmt.Sprintf(b.w.Bench.Marks.pick(len(p.marks)), p.letter, strings.Join(runs, ", ")))
 	}
 	return b.w.Bench.Letters + " " + strings.Join(parts, "; ") + "."
 }

@@ -41,7 +41,7 @@ func (b *bench) benchPages() []*sheet.Figure {
 	}
 	room := base - y - need - 3
 	mapFig := b.benchMap(left, math.Max(math.Min(room-4, 74), 34))
-	b.addPlot(watchFig, math.Min(room, math.Max(mapFig.H, 62)))
+	b.addPlot(watchFig, math.Min(room, 80))
 	f.Place(mapFig, x, y)
 	f.Place(watchFig, x+left+gutter, y)
 	y += math.Max(mapFig.H, watchFig.H) + 3
@@ -170,9 +170,14 @@ func (b *bench) benchMap(width, maxHigh float64) *sheet.Figure {
 	if ok {
 		all = union(all, win)
 	}
-	const pad = ringDisc + 0.3
-	pw := math.Min(width-2*ringMargin, (all.X1-all.X0)*mostLarger)
 	ratio := (all.X1 - all.X0) / (all.Y1 - all.Y0)
+	around := ring
+	beside, pad := ringMargin, ringDisc+0.3 // what the letters need
+	if ratio > bannerRatio && len(b.places) > 0 {
+		around = ringAbove
+		beside, pad = pad, beside
+	}
+	pw := math.Min(width-2*beside, (all.X1-all.X0)*mostLarger)
 	ph := pw / ratio
 	if high := maxHigh - 2*pad; ph > high {
 		ph = high
@@ -182,15 +187,18 @@ func (b *bench) benchMap(width, maxHigh float64) *sheet.Figure {
 	px, py := (width-pw)/2, pad
 	ox, oy := px-all.X0*scale, py-all.Y0*scale
 	os := outlines(b.places, b.r.Marks, scale, ox, oy)
-	ls := ring(os, px, py, pw, ph)
+	ls := around(os, px, py, pw, ph)
 	if over := overhang(ls); over > 0 {
 		py, oy = py+over, oy+over
 		os = outlines(b.places, b.r.Marks, scale, ox, oy)
-		ls = ring(os, px, py, pw, ph)
+		ls = around(os, px, py, pw, ph)
 	}
 	pic := sheet.Picture{X: ox, Y: oy, W: a.widthM * scale, H: a.height * scale}
 	f := drawMap(a, b.places, b.r.Marks, os, ls, pic, width)
 	f.Alt = b.mapAlt()
+	if b.blank() {
+		f.Add(sheet.Rect(pic.X, pic.Y, pic.W, pic.H).Stroked(inkHair, 0.3))
+	}
 	if ok {
 		x0, y0, x1, y1 := ox+win.X0*scale, oy+win.Y0*scale, ox+win.X1*scale, oy+win.Y1*scale
 		frame := &sheet.Figure{}

@@ -165,7 +165,7 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 				labelled[preflight.Holds] = true
 				f.Add(sheet.Text{X: left + 2, Y: base - 0.1, S: w.Chart.Hold, Font: in(fontTickB, inkWhite)})
 			}
-		case right-xh >= 13:
+		case right-xh >= math.Max(13, fontTickB.Width(from)+3):
 			s := from
 			tx := sheet.Text{X: xh + 1.6, Y: base - 0.1, S: s, Font: in(fontTickB, inkWhite)}
 			tw := fontTickB.Width(s)

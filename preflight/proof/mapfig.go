@@ -68,6 +68,12 @@ func bannerMap(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64)
 	}
 	px, py := (width-pw)/2, ringMargin
 	os := outlines(ps, ms, pw/a.widthM, px, py)
+	ls := ringAbove(os, px, py, pw, ph)
+	return drawMap(a, ps, ms, os, ls, sheet.Picture{X: px, Y: py, W: pw, H: ph}, width)
+}
+
+// ringAbove is ring with the letters in margins above and below the picture.
+func ringAbove(os []outline, px, py, pw, ph float64) []leader {
 	turned := make([]outline, len(os))
 	for i, o := range os {
 		t := outline{box: rect{o.box.y0, o.box.x0, o.box.y1, o.box.x1}}
@@ -81,7 +87,7 @@ func bannerMap(a *art, ps []*place, ms []preflight.Mark, width, maxHigh float64)
 		l := &ls[i]
 		l.disc, l.knee, l.anchor = swap(l.disc), swap(l.knee), swap(l.anchor)
 	}
-	return drawMap(a, ps, ms, os, ls, sheet.Picture{X: px, Y: py, W: pw, H: ph}, width)
+	return ls
 }
 
 func swap(p sheet.Pt) sheet.Pt { return sheet.Pt{X: p.Y, Y: p.X} }

@@ -43,6 +43,7 @@ func randomOutlines(rng *rand.Rand, n int, pw, ph float64) []outline {
 func TestRingIsDisjointAndUncrossed(t *testing.T) {
 	const seed = 20270312
 	rng := rand.New(rand.NewPCG(seed, 1))
+	pairs, close := 0, 0
 	for trial := 0; trial < 1000; trial++ {
 		pw, ph := 30+rng.Float64()*40, 38+rng.Float64()*40
 		n := 1 + rng.IntN(maxPlaces)
@@ -62,6 +63,9 @@ func TestRingIsDisjointAndUncrossed(t *testing.T) {
 			}
 			require.Less(t, on, 1e-6, "leader %d ends off its outline", i)
 			for j, b := range ls[:i] {
+				if pairs++; a.left == b.left && a.close(b) {
+					close++
+				}
 				require.GreaterOrEqual(t, math.Hypot(a.disc.X-b.disc.X, a.disc.Y-b.disc.Y), ringPitch-1e-9, "seed %d trial %d: discs %d %d", seed, trial, i, j)
 				for _, p := range [][2]sheet.Pt{{a.disc, a.knee}, {a.knee, a.anchor}} {
 					for _, q := range [][2]sheet.Pt{{b.disc, b.knee}, {b.knee, b.anchor}} {
@@ -71,6 +75,8 @@ func TestRingIsDisjointAndUncrossed(t *testing.T) {
 			}
 		}
 	}
+	t.Logf("of %d pairs of leaders %d end close to the other", pairs, close)
+	require.Less(t, close, pairs/1000, "without the rule there are 89")
 }
 
 // TestSpreadIsNearest compares the pooled solution with every solution on a

@@ -35,8 +35,9 @@ type benchWording struct {
 	ColStep, ColSet, ColBasis, ColNote string
 	Watch                              byKind
 	NothingToWatch                     string
-	Letters, Marks                     string // "%s: marks %s"
-	TapeMargin                         string // width
+	Letters                            string
+	Marks                              oneMany // letter, numbers
+	TapeMargin                         string  // width
 
 	Steps                                      [7]string
 	PrintSet, WashSet, TapeSet, TapeSetNone    string
@@ -84,7 +85,7 @@ var englishBench = benchWording{
 	Watch: byKind{"must wash clear along its whole length", "must wash clear: no length to flush it",
 		"thin film between openings: may lift", "held by its own glue alone: may lift"},
 	NothingToWatch: "Nothing fails and nothing is at risk: watch that the film clears as usual.",
-	Letters:        "Place letters are those of the customer's proof.", Marks: "%s: marks %s",
+	Letters:        "Place letters are those of the customer's proof.", Marks: oneMany{"%s: mark %s", "%s: marks %s"},
 	TapeMargin: "tape %s",
 
 	Steps:    [7]string{"Print the positive", "Expose", "Wash out", "Dry and mount", "Tape", "Blast", "Peel, rinse, inspect"},
@@ -145,7 +146,7 @@ var germanBench = benchWording{
 	Watch: byKind{"muss auf ganzer Länge frei werden", "muss frei werden: spült sich schwer",
 		"schmale Folie: kann sich heben", "hält nur am Kleber: kann sich heben"},
 	NothingToWatch: "Nichts versagt, nichts ist fraglich: auf das übliche Freiwerden achten.",
-	Letters:        "Die Buchstaben sind die des Korrekturabzugs.", Marks: "%s: Marken %s",
+	Letters:        "Die Buchstaben sind die des Korrekturabzugs.", Marks: oneMany{"%s: Marke %s", "%s: Marken %s"},
 	TapeMargin: "Klebeband %s",
 
 	Steps:    [7]string{"Positiv drucken", "Belichten", "Auswaschen", "Trocknen, aufziehen", "Abkleben", "Strahlen", "Abziehen, spülen, prüfen"},
