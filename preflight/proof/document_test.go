@@ -101,7 +101,7 @@ func TestBenchSaysWhatTheReportSays(t *testing.T) {
 	d := BuildBench(e.r, e.ink, job, benchFacts(e.r))
 	require.Len(t, d.Pages, 1)
 	pdf, page := pdfText(t, d), htmlText(t, d)
-	for _, s := range []string{"Fails: 21 features fail, 2 are at risk.", "76 / 115", "229 / 305", "cannot enter at A, B and E", "0.106 mm", "72 × 72 mm", "from memory", "Never blast with silica sand", "Customer's answer", "F: marks"} {
+	for _, s := range []string{"Fails: 21 features fail, 2 are at risk.", "76 / 115", "229 / 305", "cannot enter at A, B and E", "0.106 mm", "72 × 72 mm", "from memory", "Never blast with silica sand", "Customer's answer", "F: mark 23."} {
 		assert.Contains(t, pdf, s)
 		assert.Contains(t, page, s)
 	}
