@@ -27,10 +27,17 @@ const (
 // key returns all that a measuring in the window of f depends on; "" for what
 // is not to be remembered.
 func (a *alike) key(f *sampler, c Course, safe float64) string {
-	if a == nil || f.win == nil || f.winW*f.winH > alikeWindow {
+	w, h := f.frameW, f.frameH
+	if a == nil || w*h == 0 || w*h > alikeWindow {
 		return ""
 	}
-	k := make([]byte, 0, 64+16*len(c.Path)+len(f.win)/8)
+	size := 64 + 16*len(c.Path)
+	if f.grey != nil {
+		size += w * h
+	} else {
+		size += (w + 63) / 64 * 8 * h
+	}
+	k := make([]byte, 0, size)
 	flags := byte(0)
 	for i, v := range [...]bool{c.Closed, c.Tight, c.TipStart, c.TipEnd, f.film, f.grey != nil} {
 		if v {
@@ -38,30 +45,57 @@ func (a *alike) key(f *sampler, c Course, safe float64) string {
 		}
 	}
 	k = append(k, flags)
-	k = binary.LittleEndian.AppendUint32(k, uint32(f.winW))
-	k = binary.LittleEndian.AppendUint32(k, uint32(f.winH))
+	k = binary.LittleEndian.AppendUint32(k, uint32(w))
+	k = binary.LittleEndian.AppendUint32(k, uint32(h))
 	k = binary.LittleEndian.AppendUint64(k, math.Float64bits(safe))
 	k = binary.LittleEndian.AppendUint32(k, uint32(len(c.Path)))
 	for _, p := range c.Path {
 		k = binary.LittleEndian.AppendUint64(k, math.Float64bits(p.X))
 		k = binary.LittleEndian.AppendUint64(k, math.Float64bits(p.Y))
 	}
-	if f.grey != nil {
-		for _, v := range f.win {
-			k = append(k, uint8(math.Round(v*255)))
-		}
-		return string(k)
-	}
-	var b byte
-	for i, v := range f.win {
-		if v >= 0.5 {
-			b |= 1 << (i & 7)
-		}
-		if i&7 == 7 || i == len(f.win)-1 {
-			k, b = append(k, b), 0
-		}
+	for y := range h {
+		k = f.appendRow(k, f.winY+y)
 	}
 	return string(k)
+}
+
+// appendRow appends the frame's part of a row of the image, ink as it is in the
+// file: grey values, or bits in whole words. Outside the image nothing is ink.
+func (f *sampler) appendRow(k []byte, y int) []byte {
+	x0, x1 := f.winX, f.winX+f.frameW
+	lo, hi := max(0, x0), min(f.w, x1)
+	inside := y >= 0 && y < f.h && lo < hi
+	if f.grey != nil {
+		n := len(k)
+		k = append(k, make([]byte, f.frameW)...)
+		if inside {
+			copy(k[n+lo-x0:], f.grey[y*f.w+lo:y*f.w+hi])
+		}
+		return k
+	}
+	for x := x0; x < x1; x += 64 {
+		word := uint64(0)
+		if inside {
+			word = word64(f.bits.Row(y), x)
+			if left := x1 - x; left < 64 {
+				word &= 1<<left - 1
+			}
+		}
+		k = binary.LittleEndian.AppendUint64(k, word)
+	}
+	return k
+}
+
+// word64 returns the bits x to x+63 of a row; outside it they are 0.
+func word64(row []uint64, x int) (w uint64) {
+	i, shift := x>>6, x&63
+	if i >= 0 && i < len(row) {
+		w = row[i] >> shift
+	}
+	if i++; shift > 0 && i >= 0 && i < len(row) {
+		w |= row[i] << (64 - shift)
+	}
+	return w
 }
 
 func (a *alike) get(key string) (Profile, bool) {

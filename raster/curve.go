@@ -68,12 +68,16 @@ func smoothed(pts []Point, weight []float64, closed bool, step, sigma float64) (
 	}
 	for i := range pts {
 		var w0, w1, w2, x0, x1, y0, y1 float64
-		for k := -reach; k <= reach; k++ {
+		lo, hi := -reach, reach
+		if !closed {
+			lo, hi = max(lo, -i), min(hi, n-1-i)
+		}
+		for k := lo; k <= hi; k++ {
 			j := i + k
-			if closed {
-				j = (j + n) % n
-			} else if j < 0 || j >= n {
-				continue
+			if j < 0 { // only where closed
+				j += n
+			} else if j >= n {
+				j -= n
 			}
 			w := kernel[max(k, -k)]
 			if weight != nil {

@@ -157,7 +157,7 @@ func TestLabelAgainstFlood(t *testing.T) {
 		b := random(r, 1+r.IntN(200), 1+r.IntN(50))
 		for _, eight := range []bool{true, false} {
 			n, id := slowLabel(b, eight)
-			p := Label(b, eight)
+			p := labelIn(b, eight, 1+int(seed%5))
 			require.Len(t, p.List, n, "seed %d eight %v", seed, eight)
 			area := make([]int, n+1)
 			cracks := make([]int, n+1)

@@ -1,6 +1,9 @@
 package raster
 
-import "math/bits"
+import (
+	"math/bits"
+	"runtime"
+)
 
 // run is a horizontal run of set pixels [x0, x1) of row y, and its piece.
 type run struct {
@@ -61,10 +64,10 @@ func rowRuns(list []run, row []uint64, y int32) []run {
 	return list
 }
 
-// countRuns returns how many runs the rows of b have: set pixels with a clear
-// one on their left.
-func countRuns(b *Bits) (n int) {
-	for y := range b.H {
+// countRuns returns how many runs rows y0 to y1 of b have: set pixels with a
+// clear one on their left.
+func countRuns(b *Bits, y0, y1 int) (n int) {
+	for y := y0; y < y1; y++ {
 		carry := uint64(0)
 		for _, w := range b.Row(y) {
 			n += bits.OnesCount64(w &^ (w<<1 | carry))
@@ -74,60 +77,94 @@ func countRuns(b *Bits) (n int) {
 	return n
 }
 
+// labelBand is the least rows of a band that is labelled by itself.
+const labelBand = 256
+
 // Label finds the connected pieces of b by runs and union-find (Wu, Otoo,
 // Suzuki, Pattern Anal. Appl. 2009), 8-connected when eight, else 4-connected.
-// Cost: one pass over the words, and a few steps a run.
+// Cost: one pass over the words, and a few steps a run. Bands of rows are
+// labelled in parallel and joined at their seams.
 func Label(b *Bits, eight bool) *Pieces {
-	n := countRuns(b)
-	p := &Pieces{rows: make([]int32, b.H+1), runs: make([]run, 0, n)}
-	parent := make([]int32, 0, n)
-	find := func(i int32) int32 {
-		for parent[i] != i {
-			parent[i] = parent[parent[i]]
-			i = parent[i]
-		}
-		return i
+	count := max(1, min(runtime.GOMAXPROCS(0), b.H/labelBand))
+	return labelIn(b, eight, count)
+}
+
+func labelIn(b *Bits, eight bool, bands int) *Pieces {
+	top := func(i int) int { return b.H * i / bands }
+	starts := make([]int, bands+1)
+	inParallel(bands, func(i int) { starts[i+1] = countRuns(b, top(i), top(i+1)) })
+	for i := range bands {
+		starts[i+1] += starts[i]
 	}
-	reach := int32(0)
+	n := starts[bands]
+	p := &Pieces{rows: make([]int32, b.H+1), runs: make([]run, n)}
+	p.rows[b.H] = int32(n)
+	l := labeller{p: p, parent: make([]int32, n), touches: make([]int32, n), shared: make([]int32, n)}
 	if eight {
-		reach = 1
+		l.reach = 1
 	}
-	// Euler's number of a piece is its runs less the touches between runs of
-	// neighbouring rows; one less it is the number of holes.
-	touches := make([]int32, 0, n) // by run, touches with the row above
-	shared := make([]int32, 0, n)  // by run, pixel sides shared with the row above
-	for y := 0; y < b.H; y++ {
-		first := int32(len(p.runs))
-		p.rows[y] = first
-		p.runs = rowRuns(p.runs, b.Row(y), int32(y))
-		for i := first; i < int32(len(p.runs)); i++ {
-			parent = append(parent, i)
-			touches, shared = append(touches, 0), append(shared, 0)
-		}
-		if y == 0 {
-			continue
-		}
-		j, end := p.rows[y-1], first
-		for i := first; i < int32(len(p.runs)); i++ {
-			r := &p.runs[i]
-			for j < end && p.runs[j].x1+reach <= r.x0 {
-				j++
+	inParallel(bands, func(i int) {
+		list := p.runs[starts[i]:starts[i]:starts[i+1]]
+		for y := top(i); y < top(i+1); y++ {
+			first := starts[i] + len(list)
+			p.rows[y] = int32(first)
+			list = rowRuns(list, b.Row(y), int32(y))
+			for j := first; j < starts[i]+len(list); j++ {
+				l.parent[j] = int32(j)
 			}
-			for k := j; k < end && p.runs[k].x0 < r.x1+reach; k++ {
-				touches[i]++
-				shared[i] += max(0, min(r.x1, p.runs[k].x1)-max(r.x0, p.runs[k].x0))
-				a, c := find(i), find(k)
-				if a < c {
-					parent[c] = a
-				} else {
-					parent[a] = c
-				}
+			if y > top(i) {
+				l.join(p.rows[y-1], int32(first), int32(starts[i]+len(list)))
 			}
 		}
+	})
+	for i := range bands {
+		if y := top(i); y > 0 && y < top(i+1) {
+			l.join(p.rows[y-1], p.rows[y], p.rows[y+1])
+		}
 	}
-	p.rows[b.H] = int32(len(p.runs))
-	p.gather(parent, touches, shared)
+	p.gather(l.parent, l.touches, l.shared)
 	return p
+}
+
+// labeller joins runs into pieces. Euler's number of a piece is its runs less
+// the touches between runs of neighbouring rows; one less it is the number of
+// holes.
+type labeller struct {
+	p       *Pieces
+	reach   int32   // 1 where runs also touch across a corner
+	parent  []int32 // by run; a root is the lowest run of its piece
+	touches []int32 // by run, touches with the row above
+	shared  []int32 // by run, pixel sides shared with the row above
+}
+
+func (l *labeller) find(i int32) int32 {
+	for l.parent[i] != i {
+		l.parent[i] = l.parent[l.parent[i]]
+		i = l.parent[i]
+	}
+	return i
+}
+
+// join joins the runs [first, last) of a row to those of the row above, which
+// are [above, first).
+func (l *labeller) join(above, first, last int32) {
+	runs, j := l.p.runs, above
+	for i := first; i < last; i++ {
+		r := runs[i]
+		for j < first && runs[j].x1+l.reach <= r.x0 {
+			j++
+		}
+		for k := j; k < first && runs[k].x0 < r.x1+l.reach; k++ {
+			l.touches[i]++
+			l.shared[i] += max(0, min(r.x1, runs[k].x1)-max(r.x0, runs[k].x0))
+			a, c := l.find(i), l.find(k)
+			if a < c {
+				l.parent[c] = a
+			} else {
+				l.parent[a] = c
+			}
+		}
+	}
 }
 
 func (p *Pieces) gather(parent, touches, shared []int32) {

@@ -7,12 +7,21 @@ import "slices"
 // one has it as its last point.
 func (p *partition) trace(s *Bits) {
 	groups := Label(s, !p.film)
-	t := tracer{p: p, s: s, stepsOf: 8}
+	stepsOf := 8
 	if p.film {
-		t.stepsOf = 4
+		stepsOf = 4
 	}
-	for g := range groups.List {
+	found := make([][]arc, len(groups.List))
+	if len(found) > 0 {
+		groups.runsOf(0) // sorts the runs, once for all
+	}
+	inParallel(len(found), func(g int) {
+		t := tracer{p: p, s: s, stepsOf: stepsOf}
 		t.group(groups.runsOf(g), g)
+		found[g] = t.arcs
+	})
+	for _, arcs := range found {
+		p.arcs = append(p.arcs, arcs...)
 	}
 }
 
@@ -21,6 +30,7 @@ type tracer struct {
 	s       *Bits
 	stepsOf int // neighbours that count: 8 or 4
 	seen    map[int32]bool
+	arcs    []arc
 }
 
 // near calls fn for each neighbour of (x, y); 4-connected ones are every other.
@@ -60,7 +70,7 @@ func (t *tracer) group(runs []run, g int) {
 	}
 	add := func(a arc) {
 		a.group = g
-		t.p.arcs = append(t.p.arcs, a)
+		t.arcs = append(t.arcs, a)
 	}
 	// Chains that end somewhere first, then what is left are rings.
 	for _, q := range pixels {

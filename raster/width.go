@@ -24,11 +24,11 @@ func (s Shape) MeasureCourse(c Course, safe float64) Profile { return s.measureC
 // places alike give the same numbers to the last digit wherever they lie.
 func (s Shape) measureCourse(c Course, safe float64, known *alike) Profile {
 	f := newSampler(s)
-	local, done := f.window(c, 2*safe+12)
-	defer done()
+	local := f.frame(c, 2*safe+12)
 	key := known.key(f, local, safe)
 	p, ok := known.get(key)
 	if !ok {
+		defer f.fill()()
 		m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
 		p = m.profile(local)
 		if len(p.Sections) > 0 {
@@ -184,7 +184,7 @@ func (m *measurer) strand(c Course) *strand {
 		length += step
 	}
 	place, dir := smoothed(place, nil, c.Closed, step, sigma)
-	st := m.stations(place, dir)
+	st := m.firstStations(c, place, dir)
 	width := typicalWidth(st)
 	if width == 0 {
 		return nil
@@ -254,6 +254,23 @@ func meanStep(p []Point, closed bool) float64 {
 		n++
 	}
 	return sum / float64(max(1, n))
+}
+
+// firstStride is how many places of a first pass without tips go by a station:
+// its quartiles of width and steepness need no more.
+const firstStride = 4
+
+// firstStations measures the stations of the first pass: all where a tip is to
+// be trimmed, else a few.
+func (m *measurer) firstStations(c Course, place, dir []Point) []station {
+	if c.TipStart || c.TipEnd || len(place) < 16*firstStride {
+		return m.stations(place, dir)
+	}
+	var few, way []Point
+	for i := 0; i < len(place); i += firstStride {
+		few, way = append(few, place[i]), append(way, dir[i])
+	}
+	return m.stations(few, way)
 }
 
 // stations measures a station at every place.

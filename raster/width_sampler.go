@@ -2,6 +2,7 @@ package raster
 
 import (
 	"math"
+	"math/bits"
 	"sync"
 )
 
@@ -18,11 +19,12 @@ type sampler struct {
 
 	// win holds the coverages of a window, winW wide, whose first pixel is
 	// (winX, winY) of the image: a course reads each pixel around it hundreds
-	// of times.
-	win              []float64
-	winX, winY, winW int
-	winH             int
-	beyond           bool // something beyond the window was read
+	// of times. frameW and frameH are its size before it is filled.
+	win            []float64
+	winX, winY     int
+	winW, winH     int
+	frameW, frameH int
+	beyond         bool // something beyond the window was read
 }
 
 // windowMost is the largest window kept, in pixels: 2 MB. A longer course reads
@@ -31,18 +33,17 @@ const windowMost = 1 << 18
 
 var windows = sync.Pool{New: func() any { return new([]float64) }}
 
-// window reads the pixels around a course, margin beyond it, once, and returns
-// the course in the window's coordinates, snapped to a millionth of a pixel.
-// The caller calls done when it has finished with the sampler.
-func (f *sampler) window(c Course, margin float64) (local Course, done func()) {
+// frame lays a window round a course, margin beyond it, and returns the course
+// in the window's coordinates, snapped to a millionth of a pixel. The window is
+// empty until fill.
+func (f *sampler) frame(c Course, margin float64) (local Course) {
+	if len(c.Path) == 0 {
+		return c
+	}
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, p := range c.Path {
 		x0, x1 = math.Min(x0, p.X), math.Max(x1, p.X)
 		y0, y1 = math.Min(y0, p.Y), math.Max(y1, p.Y)
-	}
-	done = func() {}
-	if len(c.Path) == 0 {
-		return c, done
 	}
 	f.winX, f.winY = int(math.Floor(x0-margin)), int(math.Floor(y0-margin))
 	const snap = 1 << 20
@@ -54,19 +55,26 @@ func (f *sampler) window(c Course, margin float64) (local Course, done func()) {
 			math.Round((p.Y-float64(f.winY))*snap) / snap,
 		}
 	}
-	ww, wh := int(math.Ceil(x1+margin))-f.winX+1, int(math.Ceil(y1+margin))-f.winY+1
-	if ww*wh > windowMost {
-		return local, done
+	f.frameW, f.frameH = int(math.Ceil(x1+margin))-f.winX+1, int(math.Ceil(y1+margin))-f.winY+1
+	return local
+}
+
+// fill reads the pixels of the frame, where it is not too large, so that they
+// need no looking up. The caller calls done when it has finished with them.
+func (f *sampler) fill() (done func()) {
+	w, h := f.frameW, f.frameH
+	if w*h == 0 || w*h > windowMost {
+		return func() {}
 	}
 	buf := windows.Get().(*[]float64)
-	if cap(*buf) < ww*wh {
-		*buf = make([]float64, ww*wh)
+	if cap(*buf) < w*h {
+		*buf = make([]float64, w*h)
 	}
-	f.win, f.winW, f.winH = (*buf)[:ww*wh], ww, wh
-	for y := range wh {
-		f.coverRow(f.win[y*ww:(y+1)*ww], y)
+	f.win, f.winW, f.winH = (*buf)[:w*h], w, h
+	for y := range h {
+		f.coverRow(f.win[y*w:(y+1)*w], y)
 	}
-	return local, func() {
+	return func() {
 		f.win = nil
 		windows.Put(buf)
 	}
@@ -93,9 +101,17 @@ func (f *sampler) coverRow(to []float64, y int) {
 		return
 	}
 	row := f.bits.Row(Y)
-	for x := lo; x < hi; x++ {
+	solid := f.lut[255]
+	for x := range to[lo:hi] {
+		to[lo+x] = 1 - solid
+	}
+	for x := lo; x < hi; {
 		q := x + f.winX
-		to[x] = f.lut[255*uint8(row[q>>6]>>(q&63)&1)]
+		n := min(64-q&63, hi-x)
+		for w := row[q>>6] >> (q & 63) & (1<<n - 1); w != 0; w &= w - 1 {
+			to[x+bits.TrailingZeros64(w)] = solid
+		}
+		x += n
 	}
 }
 

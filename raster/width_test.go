@@ -63,7 +63,8 @@ func TestSamplerIsShape(t *testing.T) {
 		// The same seen through a window, also one that sticks out.
 		for _, c := range []Point{{4, 3}, {-1, 6}, {9, 0}} {
 			f := newSampler(s)
-			local, done := f.window(Course{Path: []Point{c}}, 2.5)
+			local := f.frame(Course{Path: []Point{c}}, 2.5)
+			done := f.fill()
 			dx, dy := local.Path[0].X-c.X, local.Path[0].Y-c.Y
 			for range 300 {
 				p := Point{uniform(rng, -5, 14), uniform(rng, -5, 12)}
