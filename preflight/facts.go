@@ -9,6 +9,8 @@ type Fact struct {
 	Set   string // what to set or do
 	Basis Basis
 	Why   string
+
+	Remark string // the shop's own words beside it, if there are any
 }
 
 // commonPractice is what the usual facts rest on.
@@ -33,7 +35,7 @@ const (
 func Facts(f *Film, s *Shop) []Fact {
 	out := make([]Fact, len(ProcessSteps))
 	for i, step := range ProcessSteps {
-		out[i] = Fact{step, usualFacts[step], Memory, commonPractice}
+		out[i] = Fact{Step: step, Set: usualFacts[step], Basis: Memory, Why: commonPractice}
 		if step == "wash-out" && f.ThicknessUM > threeMilUM {
 			out[i].Set = washOutOver3Mil
 		}
@@ -54,7 +56,7 @@ func Facts(f *Film, s *Shop) []Fact {
 				if r.Remark != "" {
 					why += ": " + r.Remark
 				}
-				out[i] = Fact{r.Step, r.Set, ShopRule, why + " (" + path.Base(s.File) + ")"}
+				out[i] = Fact{Step: r.Step, Set: r.Set, Basis: ShopRule, Why: why + " (" + path.Base(s.File) + ")", Remark: r.Remark}
 			}
 		}
 	}

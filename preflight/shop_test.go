@@ -43,7 +43,7 @@ func TestShopDraft(t *testing.T) {
 	assert.Equal(t, ShopRule, f.Limits[raster.Dot].SafeBasis)
 
 	facts := Facts(&f, s)
-	assert.Equal(t, Fact{"exposure", "50 s", ShopRule, "a rule of this shop (shop.toml)"}, facts[0], "the film's own rule wins")
+	assert.Equal(t, Fact{Step: "exposure", Set: "50 s", Basis: ShopRule, Why: "a rule of this shop (shop.toml)"}, facts[0], "the film's own rule wins")
 	assert.Equal(t, "8 min", facts[2].Set)
 	assert.Contains(t, facts[2].Why, "the dryer by the window")
 }

@@ -17,7 +17,7 @@ type BenchFacts struct {
 	Grit         *preflight.Grit  // nil: not chosen
 	DepthUM      float64          // asked for; 0: none
 	TapeMarginUM float64          // film kept free around the ink; 0: the shop file says none
-	FilmWhy      string           // why this film, in words; may be empty
+	FilmWhy      string           // why this film, in words; empty: what Films say of it
 	// Films are all films at all widths, for the chart; without them there is
 	// none. They are worked out from the widths of the report.
 	Films []FilmOutcome
@@ -69,14 +69,54 @@ func (b *bench) five() []fact {
 	if name == "" {
 		film.value, film.basis = thick, b.limitsWord()
 	}
-	if b.facts.FilmWhy != "" {
-		film.basis += ". " + sheet.Plain(b.facts.FilmWhy)
+	why := sheet.Plain(b.facts.FilmWhy)
+	if why == "" {
+		why = b.filmWhy()
+	}
+	if why != "" {
+		film.basis += ". " + why
 	}
 	polarity := fact{w.Polarity, w.Positive, w.BlackCarves}
 	if b.r.Artwork.Negative {
 		polarity = fact{w.Polarity, w.Negative, w.ClearCarves}
 	}
 	return []fact{film, {w.Size, b.sizePhrase(), w.SizeFrom[b.r.Artwork.SizeFrom]}, polarity, b.grit(), b.depth()}
+}
+
+// filmWhy says how this film stands beside the others at the job's size: the
+// thickest that holds stands longest in the cabinet.
+func (b *bench) filmWhy() string {
+	if b.blank() || len(b.facts.Films) == 0 {
+		return ""
+	}
+	var thickest *FilmOutcome
+	for i := range b.facts.Films {
+		o := &b.facts.Films[i]
+		if o.Verdict == preflight.Holds && (thickest == nil || o.Film.ThicknessUM > thickest.Film.ThicknessUM) {
+			thickest = o
+		}
+	}
+	w := &b.w.Bench
+	this := b.r.Film.ThicknessUM
+	switch holds := b.r.Verdict == preflight.Holds; {
+	case thickest == nil && !holds:
+		return w.WhyNone
+	case thickest != nil && holds && thickest.Film.ThicknessUM > this:
+		return fmt.Sprintf(w.WhyToo, filmName(b.n, &thickest.Film))
+	case holds:
+		return w.WhyThickest
+	case thickest.Film.ThicknessUM < this:
+		return fmt.Sprintf(w.WhyThinner, filmName(b.n, &thickest.Film))
+	}
+	return "" // limits of its own hold less than a thicker film's: say nothing
+}
+
+// filmName is a film's name, or its thickness where it has none.
+func filmName(n numbers, f *preflight.Film) string {
+	if s := sheet.Plain(f.Name); s != "" {
+		return strings.ReplaceAll(s, " ", nbsp)
+	}
+	return n.thickness(f.ThicknessUM)
 }
 
 func (b *bench) limitsWord() string {
@@ -336,6 +376,9 @@ func (b *bench) steps() []step {
 		set = sheet.Plain(f.Set)
 		if t, ok := w.Facts[f.Set]; ok && f.Basis == preflight.Memory {
 			set = t
+		}
+		if r := sheet.Plain(f.Remark); r != "" {
+			set += " (" + r + ")"
 		}
 		return set, basis(f.Basis)
 	}

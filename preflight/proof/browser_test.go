@@ -36,6 +36,7 @@ func TestPagesInBrowser(t *testing.T) {
 				} return n })()`)
 			assert.Zero(t, broken, "%s: pictures that do not load", at)
 			assert.Positive(t, run[int](t, b, `document.querySelectorAll("svg image").length`), at)
+			assert.Less(t, run[float64](t, b, `Math.max(0, ...[...document.querySelectorAll("img")].map(e => Math.abs(Math.log(e.width / e.height * e.naturalHeight / e.naturalWidth))))`), 0.04, "%s: a picture out of shape", at)
 			overlaps := run[[]string](t, b, `(() => { const out = [], l = [...document.querySelectorAll("[data-role=label]")].filter(e => e.getClientRects().length);
 				const box = e => e.getBoundingClientRect();
 				for (let i = 0; i < l.length; i++) for (let j = 0; j < i; j++) { const a = box(l[i]), c = box(l[j]);

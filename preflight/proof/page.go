@@ -102,35 +102,37 @@ func (m *pageMaker) head(f *sheet.Figure, title string) float64 {
 		f.Add(sheet.Picture{X: x, Y: y + (high-h)/2, W: w, H: h, Source: logo{shop.Logo}, Alt: shop.Name})
 		x += w + 2.6
 	}
-	room := m.side + m.wide()*0.45 - x
-	ty := y + 0.4
-	line := func(s string, font sheet.Font) {
-		f.Add(sheet.Text{X: x, Y: ty + font.Baseline(), S: font.Cut(sheet.Settable(s), room), Font: font})
-		ty += font.LineHeight()
-	}
-	if shop.Name != "" {
-		line(shop.Name, fontShop)
-	}
-	small := fontFact
-	for _, s := range shopLines(shop) {
-		line(s, small)
-	}
 	// right: title and facts
 	right := m.side + m.wide()
 	f.Add(sheet.Text{X: right, Y: y + fontTitle.Baseline(), S: title, Font: fontTitle, Anchor: sheet.End})
 	ry := y + fontTitle.LineHeight() + 0.3
-	avail := m.wide() * 0.53
-	for _, row := range m.factRows(avail) {
+	taken := fontTitle.Width(title)
+	for _, row := range m.factRows(m.wide() * 0.53) {
 		w := 0.0
 		for _, t := range row {
 			w = math.Max(w, t.X+t.Font.Width(t.S))
 		}
+		taken = math.Max(taken, w)
 		for _, t := range row {
 			t.X += right - w
 			t.Y = ry + fontFact.Baseline()
 			f.Add(t)
 		}
 		ry += fontFact.LineHeight()
+	}
+	// left: the shop has the room that is left; its name may take two lines
+	room := right - taken - 8 - x
+	ty := y + 0.4
+	if shop.Name != "" {
+		lines := sheet.Wrap([]sheet.Span{span(sheet.Settable(shop.Name), fontShop)}, room, false)
+		if len(lines) > 2 {
+			lines = sheet.Wrap([]sheet.Span{span(fontShop.Cut(sheet.Settable(shop.Name), room), fontShop)}, room, false)
+		}
+		ty = f.Set(lines, x, ty)
+	}
+	for _, s := range shopLines(shop) {
+		f.Add(sheet.Text{X: x, Y: ty + fontFact.Baseline(), S: fontFact.Cut(sheet.Settable(s), room), Font: fontFact})
+		ty += fontFact.LineHeight()
 	}
 	y = math.Max(math.Max(ty, ry), y+high) + 1.4
 	f.Add(sheet.LineTo(m.side, y, right, y).Stroked(inkText, 0.45))

@@ -193,3 +193,30 @@ func TestScatteredPlacesTakeTurns(t *testing.T) {
 		}
 	}
 }
+
+// TestBenchSaysWhyThisFilm: how the film stands beside the others at this size.
+func TestBenchSaysWhyThisFilm(t *testing.T) {
+	e := some(300, 40, 40, 0, preflight.Holds)
+	film := func(name string, um float64, v preflight.Verdict) FilmOutcome {
+		return FilmOutcome{Film: preflight.Film{Name: name, ThicknessUM: um}, Verdict: v}
+	}
+	const holds, risk, fails = preflight.Holds, preflight.AtRisk, preflight.Fails
+	for _, c := range []struct {
+		why           string
+		mine          preflight.Verdict
+		two, me, four preflight.Verdict
+		want          string
+	}{
+		{"a thicker one stands longer", holds, holds, holds, holds, "4" + nbsp + "mil would hold it too."},
+		{"nothing better", holds, holds, holds, risk, "The thickest that holds it."},
+		{"a thinner one would do", fails, holds, fails, fails, "2" + nbsp + "mil would hold it."},
+		{"none", risk, risk, risk, fails, "None holds it at this size."},
+		{"odd limits", risk, fails, risk, holds, ""},
+	} {
+		e.r.Verdict = c.mine
+		b := &bench{content: newContent(e.r, e.ink, testJob())}
+		assert.Empty(t, b.filmWhy(), "no films to compare with")
+		b.facts.Films = []FilmOutcome{film("2 mil", 50.8, c.two), film("3 mil", 76.2, c.me), film("4 mil", 101.6, c.four)}
+		assert.Equal(t, c.want, b.filmWhy(), c.why)
+	}
+}

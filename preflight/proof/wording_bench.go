@@ -15,6 +15,8 @@ type benchWording struct {
 
 	Film, Size, Polarity, Grit, Depth string
 	Starting, MeasuredLimits, Mixed   string
+	WhyThickest, WhyNone              string
+	WhyToo, WhyThinner                string // a film
 	SizeFrom                          map[string]string
 	Positive, Negative                string
 	BlackCarves, ClearCarves          string
@@ -70,6 +72,7 @@ var englishBench = benchWording{
 
 	Film: "Film", Size: "Engraved size", Polarity: "Polarity", Grit: "Grit", Depth: "Depth",
 	Starting: "limits: starting values", MeasuredLimits: "limits: measured here", Mixed: "limits: partly this shop's own",
+	WhyThickest: "The thickest that holds it.", WhyNone: "None holds it at this size.", WhyToo: "%s would hold it too.", WhyThinner: "%s would hold it.",
 	SizeFrom: map[string]string{"metadata": "as the file says", "width": "width given with the order", "height": "height given with the order", "dpi": "dots an inch given with the order"},
 	Positive: "Positive", Negative: "Negative", BlackCarves: "ink carves", ClearCarves: "clear carves; drawn here with carved as black",
 	NoGrit: "to be chosen", GritEnters: "%s or finer enters everywhere",
@@ -131,6 +134,7 @@ var germanBench = benchWording{
 
 	Film: "Folie", Size: "Graviergröße", Polarity: "Vorlage", Grit: "Korn", Depth: "Tiefe",
 	Starting: "Grenzen: Anfangswerte", MeasuredLimits: "Grenzen: hier gemessen", Mixed: "Grenzen: teils eigene",
+	WhyThickest: "Die dickste, die hält.", WhyNone: "In dieser Größe hält keine.", WhyToo: "Auch %s hielte.", WhyThinner: "%s hielte.",
 	SizeFrom: map[string]string{"metadata": "laut Datei", "width": "Breite laut Auftrag", "height": "Höhe laut Auftrag", "dpi": "Punkte je Zoll laut Auftrag"},
 	Positive: "Positiv", Negative: "Negativ", BlackCarves: "Schwarz wird graviert", ClearCarves: "Klares wird graviert; hier schwarz gezeigt",
 	NoGrit: "noch zu wählen", GritEnters: "%s oder feiner kommt überall hinein",
