@@ -426,7 +426,11 @@ func (b *bench) steps() []step {
 	if letters != "" {
 		inspect = fmt.Sprintf(w.InspectSet, letters)
 	}
-	return append(out, step{w.Steps[6], inspect, "", ""})
+	out = append(out, step{w.Steps[6], inspect, "", ""})
+	for i := range out { // a blank to fill in stays with its word
+		out[i].note = strings.ReplaceAll(out[i].note, " ____", nbsp+"____")
+	}
+	return out
 }
 
 // shopNotes puts the report's notes into the shop's words.

@@ -21,6 +21,7 @@ func TestPagesInBrowser(t *testing.T) {
 	for name, doc := range browserSamples() {
 		b.load(t, doc, 1400, false)
 		assert.Equal(t, 3, run[int](t, b, `[...document.fonts].filter(f => f.status == "loaded").length`), "%s: three weights of the embedded font", name)
+		assert.Empty(t, run[[]string](t, b, unspoken), "%s: what a screen reader cannot tell", name)
 		for _, width := range []int64{320, 390, 820, 1400} {
 			at := fmt.Sprintf("%s at %d px", name, width)
 			require.NoError(t, chromedp.Do(b.ctx, chromedp.EmulateViewport(width, 900)))
@@ -85,6 +86,20 @@ func TestPagesInBrowser(t *testing.T) {
 	}
 	assert.Empty(t, b.said)
 }
+
+// unspoken lists what a reader by ear or by keyboard would miss: pictures
+// without words, table headers without a direction, headings that skip a level
+// or are not led by one h1, a page without its language, links that the tab key
+// does not reach or that have no name.
+const unspoken = `(() => { const out = [], all = q => [...document.querySelectorAll(q)];
+	if (!/^(en|de)$/.test(document.documentElement.lang)) out.push("lang");
+	all("img:not([alt])").forEach(e => out.push("img"));
+	all("svg").filter(e => !e.parentElement.closest("svg") && e.getAttribute("aria-hidden") != "true" && !(e.getAttribute("role") == "img" && e.getAttribute("aria-label"))).forEach(e => out.push("svg " + e.getAttribute("class")));
+	all("th:not([scope])").forEach(e => out.push("th " + e.textContent));
+	const h = all("h1,h2,h3").map(e => +e.tagName[1]);
+	if (h[0] != 1 || h.filter(n => n == 1).length != 1 || h.some((n, i) => i && n > h[i-1] + 1)) out.push("headings " + h);
+	all("a").filter(e => e.tabIndex != 0 || !e.getAttribute("href") || !e.textContent.trim()).forEach(e => out.push("a " + e.outerHTML));
+	return out })()`
 
 // printedPages is how many pages the HTML of a sample prints on.
 var printedPages = map[string]int{"crest": 1, "holds": 1, "pattern": 1, "bench": 1, "bench-twelve": 1, "bench-holds": 1, "bench-de-letter": 1, "hostile": 1, "twelve": 2, "banner": 2, "crest-de": 1}
