@@ -125,8 +125,8 @@ func (m *pageMaker) head(f *sheet.Figure, title string) float64 {
 	ty := y + 0.4
 	if shop.Name != "" {
 		lines := sheet.Wrap([]sheet.Span{span(sheet.Settable(shop.Name), fontShop)}, room, false)
-		if len(lines) > 2 {
-			lines = sheet.Wrap([]sheet.Span{span(fontShop.Cut(sheet.Settable(shop.Name), room), fontShop)}, room, false)
+		for much := 1.9; len(lines) > 2; much -= 0.3 {
+			lines = sheet.Wrap([]sheet.Span{span(fontShop.Cut(sheet.Settable(shop.Name), room*much), fontShop)}, room, false)
 		}
 		ty = f.Set(lines, x, ty)
 	}
