@@ -34,12 +34,36 @@ func (s Shape) measureCourse(c Course, safe float64, known *alike) Profile {
 		if len(p.Sections) > 0 {
 			// Whatever was taken off, a disc of this size does fit there.
 			p.Width = math.Max(p.Width, math.Max(0, f.roomAt(p.At, p.Width)-1))
+			m.hold(&p)
 		}
 		if !f.beyond {
 			known.put(key, p)
 		}
 	}
 	return p.moved(float64(f.winX), float64(f.winY))
+}
+
+// touching is the width in pixels of two pixels that meet at a corner: the
+// integral of coverage (1-x)(1-y) + xy along the diagonal between them.
+const touching = math.Sqrt2 / 3
+
+// hold keeps what is taken off for curvature and blur from taking off all there
+// is. Where the shape hangs together by the corners of pixels, its width may be
+// anything from nothing to twice touching, and 0 is said of no line: the width is what the
+// coverage across it amounts to, at most touching, and plus and minus reaches
+// down to nothing. A quarter less is let be, lines too thin to reach half
+// coverage need little taken off.
+func (m *measurer) hold(p *Profile) {
+	if p.Width >= 0.75*touching {
+		return
+	}
+	st := m.f.station(p.At, p.Across, m.limit, m.reach)
+	if !st.ok {
+		st.width = touching
+	}
+	if held := math.Min(st.width, touching); p.Width < 0.75*held {
+		p.Width, p.PlusMinus = held, math.Max(p.PlusMinus, held)
+	}
 }
 
 // measurer carries what stays the same while one course is measured.
