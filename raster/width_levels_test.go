@@ -80,6 +80,25 @@ func TestStretchLevelsLeavesAlone(t *testing.T) {
 	}
 }
 
+// A line thinner than a pixel fills the same share of pixel after pixel where its
+// slope is a simple fraction. That is no level of the ink: stretched, lines of
+// 0.94 px read 1.07.
+func TestStretchLevelsLeavesThinLinesAlone(t *testing.T) {
+	for _, slope := range []float64{0, 1, 3.0 / 4, 1.0 / 2, 2.06, 1.07} {
+		for _, w := range []float64{0.87, 0.94, 1.01, 1.15} {
+			for _, film := range []bool{false, true} {
+				d, c := square(80, 0.37)
+				d.add(barPoly(c, math.Atan(slope), 60, w))
+				k := d.ink(rendering{invert: film})
+				before := slices.Clone(k.Grey)
+				if p, q, ok := StretchLevels(k); ok || !slices.Equal(before, k.Grey) {
+					t.Errorf("a line of %g px at a slope of %.2f, film %v: stretched from %d, %d", w, slope, film, p, q)
+				}
+			}
+		}
+	}
+}
+
 // linearLight encodes coverage blended in linear light.
 func linearLight(k *Ink) {
 	for i, v := range k.Grey {
