@@ -49,7 +49,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		j.kind = Strip
 	}
 	j.unit = float64(s.g.down)
-	if s.g.down > 1 {
+	if s.g.down > 1 && len(p.arcs) > 0 {
 		j.shape.Ink = s.k.shrink(s.g.down)
 	}
 	return j.all()
@@ -218,22 +218,24 @@ func (j *judge) lines(list []chain) []*Feature {
 	return out
 }
 
-// room is the shorter of the row and the column of set pixels through (x, y).
+// roomMost is the most that room counts on either side, in grid pixels: far
+// more than any limit spans. Where two hairlines cross the runs have no end.
+const roomMost = 128
+
+// room is the shorter of the row and the column of set pixels through (x, y),
+// no farther than roomMost from it.
 func room(b *Bits, x, y int) int {
-	across, down := 1, 1
-	for i := x - 1; b.Get(i, y); i-- {
-		across++
+	run := func(dx, dy int) int {
+		n := 1
+		for i := 1; i <= roomMost && b.Get(x-i*dx, y-i*dy); i++ {
+			n++
+		}
+		for i := 1; i <= roomMost && b.Get(x+i*dx, y+i*dy); i++ {
+			n++
+		}
+		return n
 	}
-	for i := x + 1; b.Get(i, y); i++ {
-		across++
-	}
-	for i := y - 1; b.Get(x, i); i-- {
-		down++
-	}
-	for i := y + 1; b.Get(x, i); i++ {
-		down++
-	}
-	return min(across, down)
+	return min(run(1, 0), run(0, 1))
 }
 
 // measure measures a course, on the reduced artwork where the grid is reduced.

@@ -25,7 +25,7 @@ type ranked struct {
 // measureInOrder measures pieces from the least possible width up, until none
 // that remains can be under the limit or the finest yet. keep tells whether the
 // piece, once measured, is of the kind. Those that can be under the limit must
-// all be measured, and are in parallel.
+// all be measured, and are in parallel; the others by and by.
 func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep func(i int, b *Blob) bool) (w wholes) {
 	sort.Slice(list, func(i, j int) bool {
 		if list[i].least != list[j].least {
@@ -35,23 +35,25 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 	})
 	shape := Shape{Ink: s.k, Film: kind == Island}
 	must := sort.Search(len(list), func(i int) bool { return list[i].least >= limit })
-	blobs := make([]Blob, must)
+	blobs := make([]Blob, len(list))
 	if len(s.pieces.List) > 0 {
 		s.pieces.runsOf(0) // sorts the runs, once for all
 		defer s.pieces.forget()
 	}
-	inParallel(must, func(i int) { blobs[i] = s.blob(shape, list[i].piece) })
+	done := 0
+	measure := func(upTo int) {
+		inParallel(upTo-done, func(i int) { blobs[done+i] = s.blob(shape, list[done+i].piece) })
+		done = upTo
+	}
+	measure(must)
 	for i, r := range list {
 		if i >= must && w.finest.Found && r.least >= w.finest.Width {
 			break
 		}
-		c := &s.pieces.List[r.piece]
-		var b Blob
-		if i < must {
-			b = blobs[i]
-		} else {
-			b = s.blob(shape, r.piece)
+		if i >= done { // as many again, in parallel: most will be asked for
+			measure(min(len(list), done+max(8, done/4)))
 		}
+		c, b := &s.pieces.List[r.piece], blobs[i]
 		// A piece that only the finer grid has (the threads may part one off) is
 		// none of the artwork's.
 		if b.Width <= 0 || !keep(r.piece, &b) {
