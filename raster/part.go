@@ -179,7 +179,7 @@ func (b Box) join(c Box) Box {
 // course turns a chain of grid pixels into a course on the artwork.
 func (j *judge) course(c chain) Course {
 	w := int32(j.p.shape.W)
-	out := Course{Closed: c.closed, TipStart: c.from == endTip, TipEnd: c.to == endTip}
+	out := Course{Closed: c.closed, TipStart: !c.closed && c.from == endTip, TipEnd: !c.closed && c.to == endTip}
 	for _, q := range c.path {
 		out.Path = append(out.Path, j.s.g.native(int(q%w), int(q/w)))
 	}
