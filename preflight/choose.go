@@ -27,8 +27,8 @@ type FilmChoice struct {
 	// FailsBelowWidthMM is the engraved width under which something is sure to
 	// fail, worked out from the widths; 0 when nothing can.
 	FailsBelowWidthMM float64
-	// HoldsFromWidthMM is the smallest engraved width, to 0.01 mm, at which
-	// nothing fails and nothing is at risk; 0 when there is nothing to lose.
+	// HoldsFromWidthMM is the smallest engraved width, to 0.01 mm or the one
+	// asked for, at which nothing fails and nothing is at risk; 0 when there is nothing to lose.
 	// It was judged at that width.
 	HoldsFromWidthMM float64
 	NeverHolds       bool // no width was found at which it holds
@@ -89,7 +89,8 @@ func Choose(pic *artwork.Picture, order Order, films []Film, opt Options) (*Choi
 	}
 	plain := opt
 	plain.Checks = nil
-	c := chooser{ink: pic.Ink, opt: plain, asked: s.Artwork.WidthMM, surveys: []*Survey{s}}
+	c := chooser{ink: pic.Ink, opt: plain, asked: s.Artwork.WidthMM, surveys: []*Survey{s},
+		doubt: edgeDoubt(s.Lossy && !s.Artwork.Bilevel, slices.Contains(s.Artwork.Remarks, linearRemark))}
 	out := &Choice{Artwork: s.Artwork}
 	for _, f := range films {
 		out.Films = append(out.Films, c.film(f))
@@ -113,6 +114,7 @@ type chooser struct {
 	ink     *raster.Ink
 	opt     Options
 	asked   float64   // engraved width, mm
+	doubt   float64   // px, by which lossy or linear edges widen every plus and minus
 	surveys []*Survey // of several reaches
 	found   []FilmChoice
 }
@@ -130,7 +132,7 @@ const (
 // judge judges a film at an engraved width on a survey whose reach is that of
 // the film there, as check would make it, or the nearest that covers it.
 func (c *chooser) judge(f Film, widthMM float64) *Report {
-	at := c.surveys[0].AtWidth(widthMM)
+	at := c.at(c.surveys[0], widthMM)
 	um := at.Artwork.UMPerPx()
 	var reach [4]float64
 	for k, l := range f.Limits {
@@ -156,12 +158,22 @@ func (c *chooser) judge(f Film, widthMM float64) *Report {
 		fresh := *c.surveys[0]
 		fresh.Reach = reach
 		fresh.Measured = raster.Measure(c.ink, raster.Request{Safe: reach})
+		widenBy(fresh.Measured, c.doubt)
 		fresh.FineDots = nil
 		fresh.sortSpecks(c.ink.Bits)
 		c.surveys = append(c.surveys, &fresh)
 		best = &fresh
 	}
-	return Judge(best.AtWidth(widthMM), f, c.opt)
+	return Judge(c.at(best, widthMM), f, c.opt)
+}
+
+// at is a survey at an engraved width. At the one asked for it is left as it
+// is, to the last digit, for the width is rounded to the nanometre.
+func (c *chooser) at(s *Survey, widthMM float64) *Survey {
+	if widthMM == c.asked {
+		return s
+	}
+	return s.AtWidth(widthMM)
 }
 
 // film finds how the artwork fares on one film.
@@ -178,6 +190,13 @@ func (c *chooser) film(f Film) FilmChoice {
 		at = width // judged there already
 	}
 	r := c.judge(f, at)
+	if !never && at == c.asked && r.Verdict == Holds && width > c.asked && 0.98*width <= c.asked {
+		// The width found is the one asked for, but for the rounding up or for
+		// what the search does not look into.
+		width = c.asked
+		out.HoldsFromWidthMM = width
+		c.found[len(c.found)-1] = out
+	}
 	if never || width > c.asked {
 		out.Verdict, out.Counts, out.Marks = max(r.Verdict, AtRisk), r.Counts, r.Marks
 	}

@@ -184,7 +184,7 @@ func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, lang str
 	if err := draw(&b); err != nil {
 		return fmt.Errorf("drawing %s: %w", name, err)
 	}
-	return replaceFile(name, b.Bytes())
+	return replaceKeeping(name, b.Bytes())
 }
 
 const helpChoose = `

@@ -86,3 +86,26 @@ func TestChooseRefuses(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, before, after)
 }
+
+// What stands under the name of a chart or a gauge, an artwork perhaps, is kept
+// as a copy; the same again makes none.
+func TestNothingIsLostUnderAChosenName(t *testing.T) {
+	emptyHome(t)
+	dir := t.TempDir()
+	chart, gauge := filepath.Join(dir, "c.svg"), filepath.Join(dir, "g.tif")
+	for _, name := range []string{chart, gauge} {
+		require.NoError(t, os.WriteFile(name, []byte("precious"), 0o600))
+	}
+	for range 2 {
+		r := runIt("choose", "--width", "80mm", "--chart", chart, "../../examples/fair-winds.png")
+		require.NotEqual(t, statusBroken, r.status, r.err)
+		r = runIt("gauge", "print", "--film", "10 mil", "--dpi", "600", "--out", gauge)
+		require.Zero(t, r.status, r.err)
+	}
+	for _, name := range []string{chart, gauge} {
+		kept, err := os.ReadFile(name + ".1.bak")
+		require.NoError(t, err)
+		assert.Equal(t, "precious", string(kept))
+		assert.NoFileExists(t, name+".2.bak")
+	}
+}

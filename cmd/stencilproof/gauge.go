@@ -116,7 +116,7 @@ func gaugePrint(s streams, f gaugeFlags) int {
 		name string
 		data []byte
 	}{{f.out, picture.Bytes()}, {sheetName, sheet.Bytes()}} {
-		if err := replaceFile(file.name, file.data); err != nil {
+		if err := replaceKeeping(file.name, file.data); err != nil {
 			return s.refuseErr("", err)
 		}
 	}

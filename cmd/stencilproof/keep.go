@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -50,6 +51,25 @@ func createFile(name string, data []byte) error {
 		return fmt.Errorf("writing %s: %w", name, err)
 	}
 	return nil
+}
+
+// replaceKeeping is replaceFile for a name that somebody chose, which may be
+// that of a file of another kind: what stood there is kept as a copy, unless it
+// is the same already.
+func replaceKeeping(name string, data []byte) error {
+	old, err := os.ReadFile(name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+	case err != nil:
+		return fmt.Errorf("writing %s: %w", name, err)
+	case bytes.Equal(old, data):
+		return nil
+	default:
+		if _, err := copyAside(name, old); err != nil {
+			return fmt.Errorf("keeping a copy: %w", err)
+		}
+	}
+	return replaceFile(name, data)
 }
 
 // copyAside keeps a copy of a file's contents as NAME.1.bak, or the next number
