@@ -119,18 +119,15 @@ type chooser struct {
 	found   []FilmChoice
 }
 
-// Bounds of the search for the smallest width. Where limits span fewer pixels
-// than leastReachPx the finer grid costs more than it tells, and the nearest
-// survey is judged instead.
+// Bounds of the search for the smallest width. A survey of a reach up to
+// sameReach times the film's serves as the film's own.
 const (
-	leastReachPx = 2.0
-	mostSurveys  = 12
-	mostSteps    = 8
-	sameReach    = 1.002
+	mostSteps = 8
+	sameReach = 1.002
 )
 
 // judge judges a film at an engraved width on a survey whose reach is that of
-// the film there, as check would make it, or the nearest that covers it.
+// the film there, as check would make it.
 func (c *chooser) judge(f Film, widthMM float64) *Report {
 	at := c.at(c.surveys[0], widthMM)
 	um := at.Artwork.UMPerPx()
@@ -153,8 +150,7 @@ func (c *chooser) judge(f Film, widthMM float64) *Report {
 			best, bestOver = s, over
 		}
 	}
-	small := math.Min(reach[raster.Line], reach[raster.Strip]) < leastReachPx
-	if best == nil || bestOver > sameReach && !small && len(c.surveys) < mostSurveys {
+	if best == nil || bestOver > sameReach {
 		fresh := *c.surveys[0]
 		fresh.Reach = reach
 		fresh.Measured = raster.Measure(c.ink, raster.Request{Safe: reach})

@@ -6,6 +6,9 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"stencilproof/raster"
+	"stencilproof/raster/pen"
 )
 
 // Choose says of each film what a check of its own says: the verdict, the counts
@@ -45,5 +48,31 @@ func TestChooseSaysWhatCheckSays(t *testing.T) {
 			}
 		}
 		require.True(t, marked, "seed %d: nothing to compare", seed)
+	}
+}
+
+// Also where a film holds from a width at which its limits span less than two
+// pixels, the width is judged there: lines and gaps of under two pixels.
+func TestChooseJudgesSmallLimitsToo(t *testing.T) {
+	films := Films()
+	for _, w := range []float64{0.9, 1.3, 1.7} {
+		c := pen.NewCanvas(160, 120)
+		c.Fill(pen.Line(raster.Point{X: 20, Y: 20}, raster.Point{X: 120, Y: 32}, w))
+		c.Fill(pen.Rect(20, 50, 40, 50))
+		c.Fill(pen.Rect(60+1.2*w, 50, 40, 50))
+		c.Fill(pen.Ring(130, 80, 20, 1.1*w))
+		k := c.Ink()
+		got, err := Choose(picture(k, 600), Order{}, films, Options{})
+		require.NoError(t, err)
+		for _, i := range []int{0, 6} {
+			f := got.Films[i]
+			at := func(mm float64) Verdict {
+				r, err := Examine(picture(k, 600), Order{Size: Size{WidthUM: mm * 1000}}, f.Film, Options{})
+				require.NoError(t, err)
+				return r.Verdict
+			}
+			assert.Equal(t, Holds, at(f.HoldsFromWidthMM), "%s, %g px: %g mm", f.Film.Name, w, f.HoldsFromWidthMM)
+			assert.NotEqual(t, Holds, at(0.98*f.HoldsFromWidthMM-0.01), "%s, %g px: 2 %% under %g mm", f.Film.Name, w, f.HoldsFromWidthMM)
+		}
 	}
 }
