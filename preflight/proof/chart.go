@@ -28,7 +28,7 @@ func StripChart(films []FilmOutcome, jobWidthMM float64, jobFilm string, lang st
 }
 
 // chartTicks are the widths in millimetres that the axis may name.
-var chartTicks = []float64{1, 2, 3, 5, 8, 10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 800, 1000, 1500, 2000, 3000, 5000}
+var chartTicks = []float64{0.1, 0.2, 0.3, 0.5, 0.8, 1, 2, 3, 5, 8, 10, 15, 20, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 800, 1000, 1500, 2000, 3000, 5000}
 
 // stripRange returns the widths that the axis spans: half to seven times the
 // job's, drawn in to what the films need.
@@ -153,9 +153,17 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 			f.Add(sheet.RoundRect(mid-tw/2-0.8, y+bar/2-1.6, tw+1.6, 3.2, 0.5).Filled(wash[v]))
 			f.Add(sheet.Text{X: mid, Y: base - 0.1, S: s, Font: in(fontTickB, verdictInk(v)), Anchor: sheet.Middle})
 		}
-		onZone(preflight.Fails, w.Chart.Fails, left, xf)
-		onZone(preflight.AtRisk, w.Chart.Risk, xf, xh)
-		switch from := fmt.Sprintf(w.Chart.From, n.bareUp(o.HoldsFromWidthMM)); {
+		from := fmt.Sprintf(w.Chart.From, n.bareUp(o.HoldsFromWidthMM))
+		free := xh // what is written at the end of a row keeps its place
+		switch room := math.Max(13, fontTickB.Width(from)+3); {
+		case o.NeverHolds:
+			free = math.Min(xh, right-fontTickB.Width(w.Chart.Never)-3.4)
+		case o.HoldsFromWidthMM > 0 && right-xh < room:
+			free = xh - fontTickB.Width(from) - 3.2
+		}
+		onZone(preflight.Fails, w.Chart.Fails, left, math.Min(xf, free))
+		onZone(preflight.AtRisk, w.Chart.Risk, xf, free)
+		switch {
 		case o.NeverHolds:
 			s := w.Chart.Never
 			f.Add(sheet.RoundRect(right-fontTickB.Width(s)-2.6, y+bar/2-1.7, fontTickB.Width(s)+2, 3.4, 0.5).Filled(inkWhite))
