@@ -178,7 +178,7 @@ const finestStep = 1.5
 // no finer steps are needed. Each step costs less than the last. judged carries
 // what is known of the pieces of ink from step to step.
 func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) {
-	top := float64(min(k.W, k.H)) / 2
+	top := float64(min(k.W, k.H)) * finestStep
 	for d := limit * finestStep; d < top; d *= finestStep {
 		s := layCoarse(k, d, kind)
 		s.last = d / finestStep
@@ -189,7 +189,11 @@ func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) 
 			notDot = s.notDots(d)
 			*judged = s.judged
 		}
-		for _, m := range s.part(d, d, limit, notDot).features {
+		// A spur as wide as the last disc or wider reaches as far as that from what
+		// it grows on, or under a limit of its own width it would be none. (With
+		// the limit itself as reach every square corner is one, once the disc is
+		// large enough.)
+		for _, m := range s.part(d, d, s.last, notDot).features {
 			f.take(m)
 		}
 		if f.Found {
