@@ -89,8 +89,7 @@ func Choose(pic *artwork.Picture, order Order, films []Film, opt Options) (*Choi
 	}
 	plain := opt
 	plain.Checks = nil
-	c := chooser{ink: pic.Ink, opt: plain, asked: s.Artwork.WidthMM, surveys: []*Survey{s},
-		doubt: edgeDoubt(s.Lossy && !s.Artwork.Bilevel, slices.Contains(s.Artwork.Remarks, linearRemark))}
+	c := chooser{ink: pic.Ink, opt: plain, asked: s.Artwork.WidthMM, surveys: []*Survey{s}}
 	out := &Choice{Artwork: s.Artwork}
 	for _, f := range films {
 		out.Films = append(out.Films, c.film(f))
@@ -114,16 +113,17 @@ type chooser struct {
 	ink     *raster.Ink
 	opt     Options
 	asked   float64   // engraved width, mm
-	doubt   float64   // px, by which lossy or linear edges widen every plus and minus
 	surveys []*Survey // of several reaches
 	found   []FilmChoice
 }
 
 // Bounds of the search for the smallest width. A survey of a reach up to
-// sameReach times the film's serves as the film's own.
+// sameReach times the film's serves as the film's own; nearEnough of a width
+// that holds need not hold.
 const (
-	mostSteps = 8
-	sameReach = 1.002
+	mostSteps  = 8
+	sameReach  = 1.002
+	nearEnough = 0.98
 )
 
 // judge judges a film at an engraved width on a survey whose reach is that of
@@ -154,7 +154,7 @@ func (c *chooser) judge(f Film, widthMM float64) *Report {
 		fresh := *c.surveys[0]
 		fresh.Reach = reach
 		fresh.Measured = raster.Measure(c.ink, raster.Request{Safe: reach})
-		widenBy(fresh.Measured, c.doubt)
+		widenBy(fresh.Measured, fresh.doubt)
 		fresh.FineDots = nil
 		fresh.sortSpecks(c.ink.Bits)
 		c.surveys = append(c.surveys, &fresh)
@@ -186,7 +186,7 @@ func (c *chooser) film(f Film) FilmChoice {
 		at = width // judged there already
 	}
 	r := c.judge(f, at)
-	if !never && at == c.asked && r.Verdict == Holds && width > c.asked && 0.98*width <= c.asked {
+	if !never && at == c.asked && r.Verdict == Holds && width > c.asked && nearEnough*width <= c.asked {
 		// The width found is the one asked for, but for the rounding up or for
 		// what the search does not look into.
 		width = c.asked
@@ -247,12 +247,12 @@ func (c *chooser) holdsFrom(f Film) (width float64, never bool) {
 		r = c.judge(f, width)
 	}
 	hint := r.HoldsFromWidthMM
-	for step := 0; step < mostSteps && lost < 0.98*width-0.02; step++ {
+	for step := 0; step < mostSteps && lost < nearEnough*width-0.02; step++ {
 		try := upMM(hint)
 		switch {
-		case try > lost && try <= 0.98*width:
-		case lost == 0 && try > 0.98*width && try <= width:
-			try = 0.98 * width
+		case try > lost && try <= nearEnough*width:
+		case lost == 0 && try > nearEnough*width && try <= width:
+			try = nearEnough * width
 		case lost == 0:
 			try = 0.7 * width
 		default:

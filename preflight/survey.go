@@ -46,8 +46,9 @@ type Survey struct {
 	Levels   Levels
 	Colours  []artwork.Colour // the main colours that are neither grey, black nor white
 	Lossy    bool
-	Pages    int // in the file
-	Page     int // the one surveyed, from 1
+	doubt    float64 // px, by which lossy or linear edges widen every plus and minus
+	Pages    int     // in the file
+	Page     int     // the one surveyed, from 1
 }
 
 // Levels are the grey levels taken for clear and for solid, coverages of 0 to

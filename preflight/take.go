@@ -44,7 +44,8 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 		}
 	}
 	s.Measured = raster.Measure(k, raster.Request{Safe: s.Reach, Progress: order.telling("measuring")})
-	widenBy(s.Measured, edgeDoubt(s.Lossy && !s.Artwork.Bilevel, linear))
+	s.doubt = edgeDoubt(s.Lossy && !s.Artwork.Bilevel, linear)
+	widenBy(s.Measured, s.doubt)
 	s.Openings = openingsUnder(k, s, order.OpeningsUM)
 	s.sortSpecks(k.Bits)
 	return s, nil

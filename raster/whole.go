@@ -50,7 +50,7 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 		if i >= must && w.finest.Found && r.least >= w.finest.Width {
 			break
 		}
-		if i >= done { // as many again, in parallel: most will be asked for
+		if i >= done { // a quarter as many again, in parallel
 			measure(min(len(list), done+max(8, done/4)))
 		}
 		c, b := &s.pieces.List[r.piece], blobs[i]

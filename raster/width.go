@@ -49,10 +49,10 @@ const touching = math.Sqrt2 / 3
 
 // hold keeps what is taken off for curvature and blur from taking off all there
 // is. Where the shape hangs together by the corners of pixels, its width may be
-// anything from nothing to twice touching, and 0 is said of no line: the width is what the
-// coverage across it amounts to, at most touching, and plus and minus reaches
-// down to nothing. A quarter less is let be, lines too thin to reach half
-// coverage need little taken off.
+// anything from nothing to twice touching, and 0 is said of no line: the width
+// is what the coverage across it amounts to, at most touching, and plus and
+// minus reaches down to nothing. A quarter less is let be: lines too thin to
+// reach half coverage need little taken off.
 func (m *measurer) hold(p *Profile) {
 	if p.Width >= 0.75*touching {
 		return

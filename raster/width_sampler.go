@@ -101,10 +101,7 @@ func (f *sampler) coverRow(to []float64, y int) {
 		return
 	}
 	row := f.bits.Row(Y)
-	solid := f.lut[255]
-	for x := range to[lo:hi] {
-		to[lo+x] = 1 - solid
-	}
+	solid := f.lut[255] // what is not solid is as outside
 	for x := lo; x < hi; {
 		q := x + f.winX
 		n := min(64-q&63, hi-x)

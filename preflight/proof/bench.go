@@ -17,7 +17,6 @@ type BenchFacts struct {
 	Grit         *preflight.Grit  // nil: not chosen
 	DepthUM      float64          // asked for; 0: none
 	TapeMarginUM float64          // film kept free around the ink; 0: the shop file says none
-	FilmWhy      string           // why this film, in words; empty: what Films say of it
 	// Films are all films at all widths, for the chart; without them there is
 	// none. They are worked out from the widths of the report.
 	Films []FilmOutcome
@@ -69,11 +68,7 @@ func (b *bench) five() []fact {
 	if name == "" {
 		film.value, film.basis = thick, b.limitsWord()
 	}
-	why := sheet.Plain(b.facts.FilmWhy)
-	if why == "" {
-		why = b.filmWhy()
-	}
-	if why != "" {
+	if why := b.filmWhy(); why != "" {
 		film.basis += ". " + why
 	}
 	polarity := fact{w.Polarity, w.Positive, w.BlackCarves}

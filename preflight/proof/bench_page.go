@@ -34,7 +34,8 @@ func (b *bench) benchPages() []*sheet.Figure {
 	const left, gutter = 74.0, 6.0
 	watchFig := b.watchTable(m.wide() - left - gutter)
 	least := math.Max(watchFig.H, 34) + 3 + order.H
-	chart := b.roomFor(m.wide(), base+0.5-y-least-3)
+	var chart *sheet.Figure
+	chart, b.onPaper = b.roomFor(m.wide(), base+0.5-y-least-3)
 	need := order.H
 	if chart != nil {
 		need += chart.H + 3
@@ -63,30 +64,30 @@ const leastFilms = 3
 func (b *bench) charted() bool { return len(b.facts.Films) > 0 && !b.blank() }
 
 // roomFor draws as much of the chart as has room: all films, closer together if
-// need be, or those next to the job's; nil when there is no room for any.
-func (b *bench) roomFor(width, high float64) *sheet.Figure {
+// need be, or those next to the job's, and returns how many those are; nil when
+// there is no room for any.
+func (b *bench) roomFor(width, high float64) (chart *sheet.Figure, films int) {
 	if !b.charted() {
-		return nil
+		return nil, 0
 	}
 	all := len(b.facts.Films)
 	for _, rows := range []plotRows{stripRows, stripTight} {
 		if c := b.chart(width, all, rows); c.H <= high {
-			return c
+			return c, all
 		}
 	}
 	for n := all - 1; n >= min(leastFilms, all); n-- {
 		if c := b.chart(width, n, stripTight); c.H <= high {
-			return c
+			return c, n
 		}
 	}
-	return nil
+	return nil, 0
 }
 
 // chart draws n films of the chart, and what it rests on.
 func (b *bench) chart(width float64, n int, rows plotRows) *sheet.Figure {
 	f := b.w.stripFigure(nextTo(b.facts.Films, b.r.Film, n), b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, width, rows)
 	f.H = f.Write(0, f.H, width, span(b.w.Bench.ChartBasis, fontHint))
-	b.onPaper = n
 	return f
 }
 

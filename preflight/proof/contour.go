@@ -165,10 +165,10 @@ func simplify(pts []sheet.Pt, tol float64) []sheet.Pt {
 	keep := make([]bool, len(pts))
 	keep[0], keep[len(pts)-1] = true, true
 	type part struct{ a, b int }
-	todo := []part{{0, len(pts) - 1}}
-	for len(todo) > 0 {
-		s := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
+	open := []part{{0, len(pts) - 1}}
+	for len(open) > 0 {
+		s := open[len(open)-1]
+		open = open[:len(open)-1]
 		far, at := tol, -1
 		a, b := pts[s.a], pts[s.b]
 		l := math.Hypot(b.X-a.X, b.Y-a.Y)
@@ -183,7 +183,7 @@ func simplify(pts []sheet.Pt, tol float64) []sheet.Pt {
 		}
 		if at >= 0 {
 			keep[at] = true
-			todo = append(todo, part{s.a, at}, part{at, s.b})
+			open = append(open, part{s.a, at}, part{at, s.b})
 		}
 	}
 	var out []sheet.Pt

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -95,7 +94,7 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 			l := f.Film.Limit(f.Tightest.Kind)
 			tight = names[f.Tightest.Kind][0] + " " + width(f.Tightest.WidthUM, l.FailUM, l.SafeUM)
 		}
-		from := mm(math.Ceil(f.HoldsFromWidthMM*100-1e-6)/100) + " mm wide"
+		from := mm(roundUp(f.HoldsFromWidthMM, 2)) + " mm wide"
 		switch {
 		case f.NeverHolds:
 			from = "no width"
@@ -179,8 +178,7 @@ func ChooseJSON(w io.Writer, c *preflight.Choice) error {
 			out.Tightest = &jsonTightest{t.Kind.String(), number(v), number(t.SafeUM), inMM(t.At.X), inMM(t.At.Y)}
 		}
 		if !f.NeverHolds {
-			// Up, for a little less it was not judged to hold at.
-			out.HoldsFromWidth = some(roundTo(f.HoldsFromWidthMM+0.49*math.Pow10(-mmPlaces), mmPlaces))
+			out.HoldsFromWidth = some(roundUp(f.HoldsFromWidthMM, mmPlaces))
 		}
 		j.Films = append(j.Films, out)
 	}

@@ -27,6 +27,13 @@ func roundTo(v float64, places int) float64 {
 	return v
 }
 
+// roundUp rounds up to so many decimals: to no less than was judged. A millionth
+// of the last place is noise.
+func roundUp(v float64, places int) float64 {
+	p := math.Pow10(places)
+	return math.Ceil(v*p-1e-6) / p
+}
+
 // mostPlaces is how far decimals are added before a number is given in full.
 const mostPlaces = 9
 

@@ -1,0 +1,109 @@
+package raster
+
+import (
+	"encoding/binary"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What tells places alike apart holds every pixel of the frame, also where the
+// frame sticks out of the image.
+func TestFrameRowsHoldEveryPixel(t *testing.T) {
+	rng := rand.New(rand.NewPCG(2, 7))
+	for range 200 {
+		w, h := 1+rng.IntN(150), 1+rng.IntN(4)
+		grey := make([]uint8, w*h)
+		for i := range grey {
+			grey[i] = uint8(rng.IntN(256))
+		}
+		k := NewGreyInk(w, h, grey)
+		for _, k := range []*Ink{k, NewBilevelInk(k.Bits)} {
+			f := newSampler(Shape{Ink: k})
+			f.winX, f.winY, f.frameW = rng.IntN(200)-80, 0, 1+rng.IntN(180)
+			for y := -1; y <= h; y++ {
+				row := f.appendRow(nil, y)
+				for x := range f.frameW {
+					want := Shape{Ink: k}.Cover(x+f.winX, y)
+					got := 0.0
+					if k.Grey != nil {
+						got = float64(row[x]) / 255
+					} else {
+						got = float64(binary.LittleEndian.Uint64(row[x>>6<<3:]) >> (x & 63) & 1)
+					}
+					require.Equal(t, want, got, "%dx%d, frame at %d, pixel %d of row %d", w, h, f.winX, x, y)
+				}
+			}
+		}
+	}
+}
+
+// The smoothing is a straight line fitted at every point, from its definition.
+func TestSmoothedIsItsTwin(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 1))
+	for _, closed := range []bool{false, true} {
+		for _, n := range []int{2, 5, 40} {
+			const step, sigma = 0.5, 2.0
+			pts, weight := make([]Point, n), make([]float64, n)
+			for i := range pts {
+				a := 2 * math.Pi * float64(i) / float64(n)
+				pts[i], weight[i] = Point{9*math.Cos(a) + rng.Float64(), 9*math.Sin(a) + rng.Float64()}, 0.1+rng.Float64()
+			}
+			place, dir := smoothed(pts, weight, closed, step, sigma)
+			for i := range pts {
+				reach := int(math.Ceil(3 * sigma / step))
+				if closed {
+					reach = min(reach, (n-1)/2)
+				}
+				var w, s, x, y float64 // weighted sums, then means
+				each := func(fn func(w, s float64, p Point)) {
+					for k := -reach; k <= reach; k++ {
+						j := i + k
+						if closed {
+							j = ((j % n) + n) % n
+						}
+						if j >= 0 && j < n {
+							d := float64(k) * step
+							fn(weight[j]*math.Exp(-d*d/sigma/sigma/2), d, pts[j])
+						}
+					}
+				}
+				each(func(v, d float64, p Point) { w, s, x, y = w+v, s+v*d, x+v*p.X, y+v*p.Y })
+				s, x, y = s/w, x/w, y/w
+				var ss, sx, sy float64
+				each(func(v, d float64, p Point) {
+					ss, sx, sy = ss+v*(d-s)*(d-s), sx+v*(d-s)*(p.X-x), sy+v*(d-s)*(p.Y-y)
+				})
+				if ss == 0 { // a single point
+					continue
+				}
+				assert.InDelta(t, x-s*sx/ss, place[i].X, 1e-9)
+				assert.InDelta(t, y-s*sy/ss, place[i].Y, 1e-9)
+				want := unit(Point{sx, sy})
+				assert.InDelta(t, 1, want.X*dir[i].X+want.Y*dir[i].Y, 1e-9)
+			}
+		}
+	}
+}
+
+// Room counts the shorter of row and column; far runs are all the same to it.
+func TestRoomIsTheShorterRun(t *testing.T) {
+	b := NewBits(900, 60)
+	for y := 20; y < 27; y++ {
+		fillRun(b.Row(y), 10, 890, true)
+	}
+	assert.Equal(t, 7, room(b, 400, 22))
+	assert.Equal(t, 7, room(b, 10, 20))
+	b.Complement()
+	assert.Equal(t, 20, room(b, 400, 3))
+	assert.Equal(t, 60, room(b, 3, 3), "the margin beside the bar")
+	cross := NewBits(900, 900)
+	for i := range 900 {
+		fillRun(cross.Row(i), 450, 451, true)
+		cross.Set(i, 450)
+	}
+	assert.Equal(t, 2*roomMost+1, room(cross, 450, 450))
+}
