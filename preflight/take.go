@@ -13,6 +13,22 @@ import (
 // negative, inverts the ink, both in place: pic.Ink is afterwards what was
 // measured. An unknown size is a *Problem.
 func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
+	s, err := lookAt(pic, order)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range films {
+		for i, l := range f.Limits {
+			s.Reach[i] = math.Max(s.Reach[i], l.SafeUM/s.Artwork.UMPerPx())
+		}
+	}
+	s.measure(pic.Ink, raster.Request{Progress: order.telling("measuring")})
+	s.Openings = openingsUnder(pic.Ink, s, order.OpeningsUM)
+	return s, nil
+}
+
+// lookAt is Take without the measuring: what does not depend on the films.
+func lookAt(pic *artwork.Picture, order Order) (*Survey, error) {
 	k := pic.Ink
 	ppi, from, err := order.Size.settle(k.W, k.H, pic.XPerInch)
 	if err != nil {
@@ -38,17 +54,17 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 	s.Tones = surveyTones(k)
 	s.Field = surveyField(k.Bits)
 	s.Screens = surveyScreens(k.Bits, ppi)
-	for _, f := range films {
-		for i, l := range f.Limits {
-			s.Reach[i] = math.Max(s.Reach[i], l.SafeUM/s.Artwork.UMPerPx())
-		}
-	}
-	s.Measured = raster.Measure(k, raster.Request{Safe: s.Reach, Progress: order.telling("measuring")})
 	s.doubt = edgeDoubt(s.Lossy && !s.Artwork.Bilevel, linear)
-	widenBy(s.Measured, s.doubt)
-	s.Openings = openingsUnder(k, s, order.OpeningsUM)
-	s.sortSpecks(k.Bits)
 	return s, nil
+}
+
+// measure measures the ink for the survey's reach.
+func (s *Survey) measure(k *raster.Ink, req raster.Request) {
+	req.Safe = s.Reach
+	s.Measured = raster.Measure(k, req)
+	widenBy(s.Measured, s.doubt)
+	s.FineDots = nil
+	s.sortSpecks(k.Bits)
 }
 
 // Examine measures a picture for one film and judges it: Take and Judge.

@@ -38,7 +38,7 @@ func TestZonesAgainstFreshSurveys(t *testing.T) {
 			fresh, err := Examine(pic, order, z.Film, Options{})
 			require.NoError(t, err)
 			assert.InEpsilon(t, fresh.HoldsFromWidthMM, z.HoldsFromWidthMM, 1e-6, name)
-			assert.InEpsilon(t, fresh.failsBelow(), z.FailsBelowWidthMM, 1e-6, name)
+			assert.InEpsilon(t, fresh.Film.failsBelow(fresh.Finest)*fresh.Artwork.WidthMM, z.FailsBelowWidthMM, 1e-6, name)
 		}
 		z := zones[2]
 		assert.Equal(t, r.HoldsFromWidthMM, z.HoldsFromWidthMM)

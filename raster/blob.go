@@ -13,12 +13,19 @@ import (
 // by a tenth of a pixel of width. Perimeter is the contour's length, holes
 // counted, with its corners repaired. Hydraulic = 4A/P is never more than the
 // diameter of a disc of the same area.
-func (s Shape) MeasureBlob(x, y int, box Box) Blob {
-	f := newSampler(s)
-	p := newPiece(f, x, y, box)
+func (s Shape) MeasureBlob(x, y int, box Box) Blob { return s.measureBlob(x, y, box, nil) }
+
+func (s Shape) measureBlob(x, y int, box Box, known *Known) Blob {
+	p := newPiece(newSampler(s), x, y, box)
 	if p == nil {
 		return Blob{}
 	}
+	return known.blob(p)
+}
+
+// measure measures the piece.
+func (p *piece) measure() Blob {
+	f := p.f
 	var b Blob
 	b.Area = p.area()
 	loops := p.loops()

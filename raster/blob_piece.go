@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"math/bits"
+)
 
 // piece is one connected piece of a shape in a window of the image.
 type piece struct {
@@ -60,6 +63,18 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 		}
 	}
 	return p
+}
+
+// first returns the piece's first pixel in reading order, in image coordinates.
+func (p *piece) first() (x, y int) {
+	for y := range p.own.H {
+		for i, w := range p.own.Row(y) {
+			if w != 0 {
+				return p.x0 + i<<6 + bits.TrailingZeros64(w), p.y0 + y
+			}
+		}
+	}
+	return p.x0, p.y0
 }
 
 // value is the piece's coverage of a pixel (window coordinates): its own, and

@@ -50,6 +50,13 @@ type Speck struct {
 // each kind, in pixels, by Kind.
 type Request struct {
 	Safe [4]float64
+	// Bare leaves Finest out of the kinds of which nothing is under its limit.
+	Bare bool
+	// Enough stops at the first feature under its limit: whether there is any is
+	// all that is asked. It implies Bare.
+	Enough bool
+	// Known is what earlier measurings of the same ink found out; nil for none.
+	Known *Known
 	// Progress is told now and then how much is done, 0 to 1, never less than
 	// before by much. It is called from several goroutines at once and must
 	// return at once. nil: nobody asks.

@@ -2,6 +2,7 @@ package raster
 
 import (
 	"math"
+	"slices"
 	"sort"
 )
 
@@ -33,6 +34,9 @@ type scene struct {
 	specks []Speck
 	judged []judgedPiece
 	told   *progress
+	known  *Known
+	laid   *laid   // what plane and pieces are shared with; nil when they are its own
+	enough bool    // see Request
 	last   float64 // a disc, px of the artwork, under which no thin part is left to find
 }
 
@@ -40,11 +44,20 @@ type scene struct {
 // grid on which limit px spans gridLimit pixels or more. The grid is never
 // coarser than the artwork, for then what is narrower than a grid pixel is lost.
 func lay(k *Ink, limit, margin float64) *scene {
-	up := 1
+	return layOn(k, upFor(limit), 1, keepInk, margin)
+}
+
+// upFor is how many grid pixels to a pixel a limit needs.
+func upFor(limit float64) int {
 	if limit < gridLimit {
-		up = min(int(math.Ceil(gridLimit/limit)), 8)
+		return min(int(math.Ceil(gridLimit/limit)), 8)
 	}
-	return layOn(k, up, 1, keepInk, margin)
+	return 1
+}
+
+// padFor is the margin of a grid for limits up to margin px, in grid pixels.
+func padFor(up, down int, margin float64) int {
+	return int(math.Ceil(margin*float64(up)/float64(down)*strongDisc/2)) + 3
 }
 
 // layCoarse is lay for the search for the finest, when nothing narrower than
@@ -63,8 +76,7 @@ func layCoarse(k *Ink, limit float64, kind Kind) *scene {
 
 func layOn(k *Ink, up, down int, keep keepSide, margin float64) *scene {
 	s := &scene{k: k}
-	pad := int(math.Ceil(margin*float64(up)/float64(down)*strongDisc/2)) + 3
-	s.g = newGrid(k.W, k.H, up, down, pad)
+	s.g = newGrid(k.W, k.H, up, down, padFor(up, down, margin))
 	s.g.keep = keep
 	s.plane = s.g.cut(k)
 	s.drop()
@@ -76,6 +88,10 @@ func layOn(k *Ink, up, down int, keep keepSide, margin float64) *scene {
 
 // turn makes the plane the ink.
 func (s *scene) turn() {
+	if s.laid != nil {
+		s.laid.turn(s)
+		return
+	}
 	s.pieces = nil
 	s.plane.Complement()
 	s.film = false
@@ -122,45 +138,89 @@ func (s *scene) box(c *Piece) Box {
 func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
 	line, strip := req.Safe[Line], req.Safe[Strip]
-	s := lay(k, math.Max(math.Min(line, strip), leastDisc/2), math.Max(leastDisc, math.Max(line, strip)))
+	s := req.Known.lay(k, math.Max(math.Min(line, strip), leastDisc/2), math.Max(leastDisc, math.Max(line, strip)))
+	s.known, s.enough = req.Known, req.Enough
 	s.told = &progress{tell: req.Progress}
 	s.told.reach(doneLaying)
 	res.Specks = s.specks
 	isles := s.islands(req.Safe[Island])
 	s.told.reach(doneIslands)
-	film := s.part(math.Max(strip, leastDisc), strip, math.Max(strip, leastDisc), nil)
+	if req.Enough && isles.under(req.Safe[Island]) {
+		return res.with(req, isles.list)
+	}
+	film := s.thinParts(strip, nil)
+	if req.Enough && film.under(strip) {
+		return res.with(req, film.features)
+	}
 	s.turn()
 	s.told.reach(doneFilm)
 	dots, notDot := s.dots(req.Safe[Dot])
 	s.told.reach(doneDots)
-	ink := s.part(math.Max(line, leastDisc), line, math.Max(line, leastDisc), notDot)
+	if req.Enough && dots.under(req.Safe[Dot]) {
+		return res.with(req, dots.list)
+	}
+	ink := s.thinParts(line, notDot)
 	s.told.reach(doneInk)
 	res.Tips = append(ink.tips, film.tips...)
-	for _, list := range [][]Feature{ink.features, dots.list, film.features, isles.list} {
-		for _, f := range list {
-			if f.Width < req.Safe[f.Kind] {
-				res.Features = append(res.Features, f)
-			}
-		}
-	}
-	sort.SliceStable(res.Features, func(i, j int) bool {
-		a, b := res.Features[i], res.Features[j]
-		if a.At.Y != b.At.Y {
-			return a.At.Y < b.At.Y
-		}
-		return a.At.X < b.At.X
-	})
-	for _, f := range res.Features {
-		res.Finest[f.Kind].take(f)
-	}
+	res.with(req, ink.features, dots.list, film.features, isles.list)
 	res.Finest[Dot] = dots.finest
 	res.Finest[Island] = isles.finest
+	if req.Bare || req.Enough {
+		return res
+	}
 	for _, kind := range []Kind{Line, Strip} {
 		if !res.Finest[kind].Found {
 			res.Finest[kind] = finest(k, kind, req.Safe[kind], &s.judged)
 		}
 	}
 	return res
+}
+
+// Narrowest is the narrowest line or strip of an artwork in which none is under
+// limit px: what Measure finds for a kind that Bare leaves out.
+func Narrowest(k *Ink, kind Kind, limit float64) Finest {
+	return finest(k, kind, limit, new([]judgedPiece))
+}
+
+// with puts in the features under their limits, in reading order, and the finest
+// of them.
+func (r *Result) with(req Request, lists ...[]Feature) *Result {
+	for _, list := range lists {
+		for _, f := range list {
+			if f.Width < req.Safe[f.Kind] {
+				r.Features = append(r.Features, f)
+			}
+		}
+	}
+	sort.SliceStable(r.Features, func(i, j int) bool {
+		a, b := r.Features[i], r.Features[j]
+		if a.At.Y != b.At.Y {
+			return a.At.Y < b.At.Y
+		}
+		return a.At.X < b.At.X
+	})
+	for _, f := range r.Features {
+		r.Finest[f.Kind].take(f)
+	}
+	return r
+}
+
+// thinParts finds the thin parts of the plane for a safe limit in pixels.
+func (s *scene) thinParts(safe float64, notDot []bool) *thinParts {
+	if safe < leastDisc {
+		return s.leastParts(safe, notDot)
+	}
+	return s.part(safe, safe, safe, notDot)
+}
+
+// under reports whether there is a feature under limit.
+func (t *thinParts) under(limit float64) bool { return anyUnder(t.features, limit) }
+
+// under reports whether there is a piece under limit.
+func (w *wholes) under(limit float64) bool { return anyUnder(w.list, limit) }
+
+func anyUnder(list []Feature, limit float64) bool {
+	return slices.ContainsFunc(list, func(f Feature) bool { return f.Width < limit })
 }
 
 func (f *Finest) take(m Feature) {

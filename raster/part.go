@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync/atomic"
 )
 
 // What is a thin part, and what a mere point: angles in degrees between the two
@@ -44,7 +45,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
 	p.takeApart(tipReach * spur * p.d / propose) // a larger disc leaves longer remnants
-	j := &judge{s: s, p: p, limit: propose, safe: limit, spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
+	j := &judge{s: s, p: p, limit: propose, safe: math.Max(limit, leastDisc), spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {
 		j.kind = Strip
 	}
@@ -62,7 +63,7 @@ type judge struct {
 	shape Shape
 	kind  Kind
 	limit float64 // the disc that proposes, px of the artwork
-	safe  float64 // the safe limit
+	safe  float64 // the safe limit, at least leastDisc: under it all measure alike
 	unit  float64 // pixels of the artwork to one of shape: more than 1 on a reduced grid
 	spur  float64
 	reach map[int32]float64 // of a tip, by pixel
@@ -88,11 +89,18 @@ func (j *judge) all() *thinParts {
 	}
 	outs := make([]thinParts, len(groups))
 	j.s.told.parting(j.s.film, len(groups))
+	var done atomic.Bool
 	inParallel(len(groups), func(i int) {
+		if done.Load() {
+			return
+		}
 		one := *j
 		one.out = thinParts{}
 		one.group(groups[i])
 		outs[i] = one.out
+		if j.s.enough && one.out.under(j.safe) {
+			done.Store(true)
+		}
 		j.s.told.one()
 	})
 	for _, o := range outs {

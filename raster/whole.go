@@ -90,7 +90,7 @@ func (s *scene) blob(shape Shape, i int) Blob {
 			}
 			at := s.g.native(int(r.x0+r.x1)/2, int(r.y))
 			if x, y := int(at.X), int(at.Y); shape.Cover(x, y) > 0.5 {
-				return shape.MeasureBlob(x, y, box)
+				return shape.measureBlob(x, y, box, s.known)
 			}
 		}
 		long = next

@@ -1,0 +1,246 @@
+package preflight
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"stencilproof/raster"
+)
+
+// chooser measures an artwork for several films and at several sizes.
+//
+// In pixels a limit is the limit over the size of a pixel, so a film at one size
+// is another film, of the same proportions, at another; the usual films all have
+// the same. Surveys are therefore kept by their reach in pixels. What they have
+// in common, whatever their reach, the raster package remembers for all of them
+// (raster.Known): grids, pieces, dots and islands, and the thin parts found by
+// the least disc, which under 2.75 pixels is the disc of every limit.
+//
+// Beyond that a survey of one reach does not stand for another's: a larger disc
+// parts the shape otherwise, joins places that a smaller one counts singly, and
+// averages over longer stretches. So each film that loses something is surveyed
+// with its own disc. One that holds wherever a film of larger limits holds is
+// not: what fits the larger disc everywhere, or measures wider, fits the smaller.
+type chooser struct {
+	ink     *raster.Ink
+	opt     Options // without Checks
+	order   Order
+	asked   float64 // engraved width, mm
+	look    *Survey // not measured
+	known   raster.Known
+	surveys []*Survey           // of several reaches
+	made    int                 // how many surveys were made
+	likely  int                 // and how many there may be
+	full    map[*Survey]*Survey // those that know the narrowest of each kind
+	judged  []judgement
+	widths  []width
+}
+
+// judgement is a film judged at the size asked for.
+type judgement struct {
+	film Film
+	*Report
+}
+
+// width is the smallest width at which a film holds; 0 with nothing to lose.
+type width struct {
+	film  Film
+	mm    float64
+	never bool
+}
+
+// Bounds of the search for the smallest width. A survey of a reach up to
+// sameReach times the film's serves as the film's own; nearEnough of a width
+// that holds need not hold.
+const (
+	mostSteps  = 12
+	sameReach  = 1.002
+	nearEnough = 0.98
+)
+
+func newChooser(ink *raster.Ink, look *Survey, order Order, opt Options) *chooser {
+	opt.Checks = nil
+	return &chooser{ink: ink, opt: opt, order: order, asked: look.Artwork.WidthMM, look: look, full: map[*Survey]*Survey{}}
+}
+
+// films finds how the artwork fares on every film, the thinnest first.
+func (c *chooser) films(films []Film) []FilmChoice {
+	films = slices.Clone(films)
+	slices.SortStableFunc(films, func(a, b Film) int {
+		return cmp.Or(cmp.Compare(b.ThicknessUM, a.ThicknessUM), cmp.Compare(b.Limits[raster.Line].SafeUM, a.Limits[raster.Line].SafeUM))
+	})
+	c.likely = len(films) + 3
+	for _, f := range films {
+		for _, l := range f.Limits {
+			c.known.Reach = math.Max(c.known.Reach, l.SafeUM/c.look.Artwork.UMPerPx())
+		}
+	}
+	for _, f := range films {
+		if !c.heldBy(f) {
+			c.judged = append(c.judged, judgement{f, c.judge(f, c.asked)})
+		}
+	}
+	var out []FilmChoice
+	for _, f := range films {
+		out = append(out, c.film(f))
+	}
+	slices.SortStableFunc(out, func(a, b FilmChoice) int { return cmp.Compare(a.Film.ThicknessUM, b.Film.ThicknessUM) })
+	return out
+}
+
+// heldBy reports whether a film with limits of at least f's was judged to hold
+// at the size asked for.
+func (c *chooser) heldBy(f Film) bool {
+	return slices.ContainsFunc(c.judged, func(g judgement) bool { return g.Verdict == Holds && noLess(&g.film, &f) })
+}
+
+// judgedAsked returns how a film was judged at the size asked for; nil when it
+// was not.
+func (c *chooser) judgedAsked(f Film) *Report {
+	for _, g := range c.judged {
+		if g.film == f {
+			return g.Report
+		}
+	}
+	return nil
+}
+
+// film puts together how the artwork fares on one film.
+func (c *chooser) film(f Film) FilmChoice {
+	out := FilmChoice{Film: f}
+	w, ok := c.likeFound(f)
+	if !ok {
+		w = c.holdsFrom(f)
+	}
+	r := c.judgedAsked(f)
+	if r == nil && (w.never || w.mm > c.asked) {
+		r = c.judge(f, c.asked)
+		c.judged = append(c.judged, judgement{f, r})
+	}
+	if !w.never && r != nil && r.Verdict != Holds && w.mm <= c.asked {
+		w = c.holdsFrom(f) // beyond the size asked for
+	}
+	if !w.never && r != nil && r.Verdict == Holds && w.mm > c.asked && nearEnough*w.mm <= c.asked {
+		// The width found is the one asked for, but for the rounding up or for
+		// what the search does not look into.
+		w.mm = c.asked
+	}
+	c.widths = append(c.widths, w)
+	out.HoldsFromWidthMM, out.NeverHolds = w.mm, w.never
+	if w.never || w.mm > c.asked {
+		out.Verdict, out.Counts, out.Marks = max(r.Verdict, AtRisk), r.Counts, r.Marks
+	}
+	finest := c.finest(f)
+	out.FailsBelowWidthMM, out.Tightest = f.failsBelow(finest)*c.asked, f.tightest(finest)
+	return out
+}
+
+// at is a survey at an engraved width. At the one asked for it is left as it
+// is, to the last digit, for the width is rounded to the nanometre.
+func (c *chooser) at(s *Survey, widthMM float64) *Survey {
+	if widthMM == c.asked {
+		return s
+	}
+	return s.AtWidth(widthMM)
+}
+
+// reach is the safe limits of a film at an engraved width, in pixels.
+func (c *chooser) reach(f Film, widthMM float64) (reach [4]float64) {
+	um := c.at(c.look, widthMM).Artwork.UMPerPx()
+	for k, l := range f.Limits {
+		reach[k] = l.SafeUM / um
+	}
+	return reach
+}
+
+// surveyed returns the survey whose reach is a film's at an engraved width; nil
+// when there is none.
+func (c *chooser) surveyed(reach [4]float64) *Survey {
+	var best *Survey
+	bestOver := sameReach
+	for _, s := range c.surveys {
+		over := 1.0
+		for k := range reach {
+			if s.Reach[k] < reach[k]*(1-1e-9) {
+				over = math.Inf(1)
+				break
+			}
+			over = math.Max(over, s.Reach[k]/reach[k])
+		}
+		if over <= bestOver {
+			best, bestOver = s, over
+		}
+	}
+	return best
+}
+
+// measure measures for a reach. The widths of lines and strips of which none is
+// under its limit are left out.
+func (c *chooser) measure(reach [4]float64, enough bool) *Survey {
+	s := *c.look
+	s.Reach = reach
+	req := raster.Request{Bare: true, Enough: enough, Known: &c.known}
+	if tell := c.order.telling("measuring"); tell != nil {
+		made := float64(min(c.made, c.likely-1))
+		req.Progress = func(share float64) { tell((made + share) / float64(c.likely)) }
+	}
+	c.made++
+	s.measure(c.ink, req)
+	return &s
+}
+
+// judge judges a film at an engraved width on a survey whose reach is that of
+// the film there, as check would make it.
+func (c *chooser) judge(f Film, widthMM float64) *Report {
+	reach := c.reach(f, widthMM)
+	s := c.surveyed(reach)
+	if s == nil {
+		s = c.measure(reach, false)
+		c.surveys = append(c.surveys, s)
+	}
+	return Judge(c.at(s, widthMM), f, c.opt)
+}
+
+// holds reports whether a film holds at an engraved width. Where it does not the
+// measuring stops at the first place that says so.
+func (c *chooser) holds(f Film, widthMM float64) bool {
+	reach := c.reach(f, widthMM)
+	s := c.surveyed(reach)
+	if s == nil {
+		s = c.measure(reach, true)
+		if len(s.Measured.Features) == 0 { // then it did not stop
+			c.surveys = append(c.surveys, s)
+		}
+	}
+	return Judge(c.at(s, widthMM), f, c.opt).Verdict == Holds
+}
+
+// inFull is a film's survey at the size asked for, with the narrowest of each
+// kind whether it holds or not, as Take makes it.
+func (c *chooser) inFull(f Film) *Survey {
+	c.judge(f, c.asked)
+	bare := c.surveyed(c.reach(f, c.asked))
+	if s := c.full[bare]; s != nil {
+		return s
+	}
+	s, m := *bare, *bare.Measured
+	for _, k := range [2]raster.Kind{raster.Line, raster.Strip} {
+		if m.Finest[k].Found {
+			continue
+		}
+		if m.Finest[k] = raster.Narrowest(c.ink, k, s.Reach[k]); m.Finest[k].Found {
+			m.Finest[k].PlusMinus += s.doubt
+		}
+	}
+	s.Measured = &m
+	c.full[bare] = &s
+	return &s
+}
+
+// notes are those of a film at the size asked for, as check gives them.
+func (c *chooser) notes(f Film, opt Options) []Note {
+	s := *c.inFull(f)
+	s.Openings = openingsUnder(c.ink, &s, c.order.OpeningsUM)
+	return Judge(&s, f, opt).Notes
+}

@@ -1,0 +1,126 @@
+package raster
+
+import (
+	"slices"
+	"sync"
+)
+
+// Known is what measurings of one ink plane for different limits have in common,
+// so that it is worked out once: the grids and their pieces, whole pieces
+// measured, and the thin parts found by the least disc. A measuring gives the
+// same with and without it, but for the last digits of a width. It serves one
+// Ink, which must not change, and one measuring at a time. The zero value knows
+// nothing yet.
+type Known struct {
+	// Reach is the largest limit to come, in pixels: the grids get a margin wide
+	// enough for it. Larger ones are laid anew.
+	Reach float64
+
+	laid  []*laid // the last used first
+	mu    sync.Mutex
+	blobs map[blobKey]Blob
+}
+
+// laid is an artwork laid on a grid, either side of it.
+type laid struct {
+	k         *Ink
+	pad       int
+	g         *grid
+	specks    []Speck
+	film, ink plane
+}
+
+// plane is one side on a grid.
+type plane struct {
+	bits   *Bits
+	pieces *Pieces
+	least  *thinParts // found by the least disc; nil when not looked for yet
+	notDot []bool     // that least was found with
+}
+
+// mostLaid is how many grids are kept.
+const mostLaid = 2
+
+// lay is lay, remembered.
+func (n *Known) lay(k *Ink, limit, margin float64) *scene {
+	if n == nil {
+		return lay(k, limit, margin)
+	}
+	up, pad := upFor(limit), padFor(upFor(limit), 1, max(margin, n.Reach))
+	for i, l := range n.laid {
+		if l.k == k && l.g.up == up && l.pad >= padFor(up, 1, margin) {
+			copy(n.laid[1:i+1], n.laid[:i])
+			n.laid[0] = l
+			return l.scene()
+		}
+	}
+	s := layOn(k, up, 1, keepInk, max(margin, n.Reach))
+	l := &laid{k: k, pad: pad, g: s.g, specks: s.specks, film: plane{bits: s.plane, pieces: s.pieces}}
+	n.laid = append([]*laid{l}, n.laid[:min(len(n.laid), mostLaid-1)]...)
+	return l.scene()
+}
+
+func (l *laid) scene() *scene {
+	return &scene{k: l.k, g: l.g, film: true, plane: l.film.bits, pieces: l.film.pieces, specks: l.specks, laid: l}
+}
+
+// turn makes the plane of a scene the ink.
+func (l *laid) turn(s *scene) {
+	if l.ink.bits == nil {
+		l.ink.bits = l.film.bits.Clone()
+		l.ink.bits.Complement()
+		l.ink.pieces = Label(l.ink.bits, true)
+	}
+	s.plane, s.pieces, s.film = l.ink.bits, l.ink.pieces, false
+}
+
+// leastParts is the part of a scene for a safe limit under the least disc. The
+// disc is the same for all of them, and so is what widths are averaged over.
+func (s *scene) leastParts(safe float64, notDot []bool) *thinParts {
+	find := func() *thinParts { return s.part(leastDisc, safe, leastDisc, notDot) }
+	if s.laid == nil {
+		return find()
+	}
+	p := &s.laid.ink
+	if s.film {
+		p = &s.laid.film
+	}
+	if p.least == nil || !slices.Equal(p.notDot, notDot) {
+		enough := s.enough
+		s.enough = false // all of them, for later
+		p.least, p.notDot = find(), notDot
+		s.enough = enough
+	}
+	return p.least
+}
+
+// blobKey is all that the measuring of a piece depends on, beside its ink: its
+// first pixel and size, its window, and its side.
+type blobKey struct {
+	x, y, size   int
+	x0, y0, w, h int
+	film         bool
+}
+
+// blob measures a piece, or remembers it.
+func (n *Known) blob(p *piece) Blob {
+	if n == nil {
+		return p.measure()
+	}
+	key := blobKey{size: p.size, x0: p.x0, y0: p.y0, w: p.own.W, h: p.own.H, film: p.f.film}
+	key.x, key.y = p.first()
+	n.mu.Lock()
+	b, ok := n.blobs[key]
+	n.mu.Unlock()
+	if ok {
+		return b
+	}
+	b = p.measure()
+	n.mu.Lock()
+	defer n.mu.Unlock()
+	if n.blobs == nil {
+		n.blobs = map[blobKey]Blob{}
+	}
+	n.blobs[key] = b
+	return b
+}
