@@ -88,32 +88,61 @@ func TestCheckMarksTheGauge(t *testing.T) {
 }
 
 // The other way round: a gauge recorded at any step gives limits that judge
-// the gauge's own steps accordingly, through the whole of check.
+// the gauge's own steps accordingly, through the whole of check. All films at
+// 600, 1200 and 2400 dots an inch, grey and on whole pixels, each recorded at an
+// early and a late step, take minutes: STENCILPROOF_LONG=1 asks for them. Late is
+// where safe is a tenth over the starting one: the lettering is drawn for that,
+// and beyond it check marks its strokes too, and rightly.
 func TestRecordedLimitsJudgeTheGauge(t *testing.T) {
-	g := planned(t, "8 mil", 600, false)
-	for _, at := range [][4]int{{5, 5, 4, 6}, {9, 8, 8, 9}} { // line, dot, strip, island
+	loop := func(name string, ppi float64, bilevel bool, most float64) {
+		f, err := ParseFilm(name, Films())
+		require.NoError(t, err)
+		g, err := PlanGauge(f, ppi, bilevel)
+		if err != nil {
+			require.ErrorContains(t, err, "too coarse", "%s, %g dpi, whole pixels %v", name, ppi, bilevel)
+			return
+		}
 		var reading GaugeReading
-		for k := range reading {
-			reading[k] = []int{at[k]}
+		for k, steps := range g.Steps {
+			i := 0
+			for i+2 < len(steps) && steps[i+2].WidthUM <= most*f.Limits[k].SafeUM {
+				i++
+			}
+			reading[k] = []int{steps[i].Number}
 		}
 		text, _, err := RecordGauge("shop.toml", nil, g, reading, false, march)
 		require.NoError(t, err)
 		shop, err := ParseShop("shop.toml", text)
 		require.NoError(t, err)
-		film, err := ParseFilm("8 mil", shop.Films())
+		film, err := ParseFilm(name, shop.Films())
 		require.NoError(t, err)
 		require.True(t, film.Measured)
-		requireGaugeMarks(t, fmt.Sprint("recorded at ", at), g, checked(t, g, film))
+		requireGaugeMarks(t, fmt.Sprintf("%s, %g dpi, whole pixels %v, recorded at %v", name, ppi, bilevel, reading), g, checked(t, g, film))
 		for k, steps := range g.Steps {
+			at := reading[k][0]
 			for _, s := range steps {
 				want := Holds
 				switch {
-				case s.Number < at[k]:
+				case s.Number < at:
 					want = Fails
-				case s.Number == at[k]:
+				case s.Number == at:
 					want = AtRisk
 				}
 				assert.Equal(t, want, film.Limits[k].judge(s.WidthUM), "%s %d", raster.Kind(k), s.Number)
+			}
+		}
+	}
+	if os.Getenv("STENCILPROOF_LONG") == "" {
+		loop("8 mil", 600, false, 0.8)
+		loop("8 mil", 600, false, 1.1)
+		loop("8 mil", 600, true, 1.1)
+		return
+	}
+	for _, f := range Films() {
+		for _, ppi := range []float64{600, 1200, 2400} {
+			for _, bilevel := range []bool{false, true} {
+				loop(f.Name, ppi, bilevel, 0.8)
+				loop(f.Name, ppi, bilevel, 1.1)
 			}
 		}
 	}

@@ -37,12 +37,12 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
 	}{
 		File: file, Film: g.Film.Name, Thick: plain(g.Film.ThicknessUM), PPI: plain(g.PPI), Whole: g.Bilevel,
 		Size: fmt.Sprintf("%.1f x %.1f mm", g.WidthMM, g.HeightMM),
-		Bits: "grey edges: every width is exact", Share: "a quarter",
+		Bits: "grey edges: every width is exact", Share: "0.5 %",
 	}
 	data.Lettered = "GAUGE " + data.Thick + " " + data.PPI
 	data.Command = []string{"stencilproof gauge record", "--film " + shellWord(g.Film.Name)}
 	if g.Bilevel {
-		data.Share = "half"
+		data.Share = "0.5 % (dots and islands by 2.5 %)"
 		data.Bits = "whole dots: every width is a whole number of the printer's dots"
 		data.Command = append(data.Command, "--whole-dots "+plain(g.PPI))
 	}
