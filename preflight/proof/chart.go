@@ -21,10 +21,15 @@ func (c *Chart) PNG(w io.Writer) error { return c.figure.PNG(w, PNGPerInch) }
 
 // StripChart draws which film holds an artwork at which engraved width: a row
 // a film, thin on top. jobFilm is the name of the film that the job is judged
-// on, jobWidthMM its engraved width; the chart is 184 mm wide.
+// on, jobWidthMM its engraved width; the chart is 190 mm wide with its margin,
+// which keeps the words off whatever it is set on.
 func StripChart(films []FilmOutcome, jobWidthMM float64, jobFilm string, lang string) *Chart {
 	w := lookUp(lang)
-	return &Chart{w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184, stripRows)}
+	const margin = 3
+	inner := w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184, stripRows)
+	f := &sheet.Figure{W: inner.W + 2*margin, H: inner.H + 2*margin, Alt: inner.Alt}
+	f.Place(inner, margin, margin)
+	return &Chart{f}
 }
 
 // chartTicks are the widths in millimetres that the axis may name.
@@ -123,7 +128,7 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 		}
 		if o.NeverHolds {
 			xh = right
-			if o.FailsBelowWidthMM <= 0 || o.FailsBelowWidthMM > hi {
+			if o.FailsBelowWidthMM <= 0 && o.Verdict == preflight.Fails || o.FailsBelowWidthMM > hi {
 				xf = right
 			}
 		}

@@ -30,19 +30,18 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
 		Steps               []step
 	}
 	data := struct {
-		File, Film, Thick, PPI, Bits, Size, Share, Lettered string
-		Whole                                               bool
-		Command                                             []string // words that a line may break between
-		Combs                                               []comb
+		File, Film, Thick, PPI, Bits, Size, Lettered string
+		Whole                                        bool
+		Command                                      []string // words that a line may break between
+		Combs                                        []comb
 	}{
 		File: file, Film: g.Film.Name, Thick: plain(g.Film.ThicknessUM), PPI: plain(g.PPI), Whole: g.Bilevel,
 		Size: fmt.Sprintf("%.1f x %.1f mm", g.WidthMM, g.HeightMM),
-		Bits: "grey edges: every width is exact", Share: "0.5 %",
+		Bits: "grey edges: every width is exact",
 	}
 	data.Lettered = "GAUGE " + data.Thick + " " + data.PPI
 	data.Command = []string{"stencilproof gauge record", "--film " + shellWord(g.Film.Name)}
 	if g.Bilevel {
-		data.Share = "0.5 % (dots and islands by 2.5 %)"
 		data.Bits = "whole dots: every width is a whole number of the printer's dots"
 		data.Command = append(data.Command, "--whole-dots "+plain(g.PPI))
 	}
