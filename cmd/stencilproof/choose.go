@@ -120,9 +120,11 @@ func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, 
 		return s.refuseErr(about, err)
 	}
 	for _, file := range charts {
-		if err := writeChart(file, c, shop, p.job.Lang); err != nil {
+		kept, err := writeChart(file, c, shop, p.job.Lang)
+		if err != nil {
 			return s.refuseErr("choose", err)
 		}
+		s.tellKept(file, kept)
 		if !p.quiet {
 			fmt.Fprintf(s.err, "chart: %s\n", file)
 		}
@@ -161,8 +163,9 @@ func (p *checkPlan) choice(name string, stdin io.Reader, shop *preflight.Shop, t
 	return preflight.Choose(pic, order, shop.Films(), p.options)
 }
 
-// writeChart draws the films over the engraved width.
-func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, lang string) error {
+// writeChart draws the films over the engraved width, and returns where the file
+// that was there before is kept.
+func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, lang string) (kept string, err error) {
 	var films []proof.FilmOutcome
 	for i := range c.Films {
 		f := &c.Films[i]
@@ -182,7 +185,7 @@ func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, lang str
 		draw = chart.PNG
 	}
 	if err := draw(&b); err != nil {
-		return fmt.Errorf("drawing %s: %w", name, err)
+		return "", fmt.Errorf("drawing %s: %w", name, err)
 	}
 	return replaceKeeping(name, b.Bytes())
 }

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -96,9 +97,10 @@ func TestNothingIsLostUnderAChosenName(t *testing.T) {
 	for _, name := range []string{chart, gauge} {
 		require.NoError(t, os.WriteFile(name, []byte("precious"), 0o600))
 	}
-	for range 2 {
+	for round := range 2 {
 		r := runIt("choose", "--width", "80mm", "--chart", chart, "../../examples/fair-winds.png")
 		require.NotEqual(t, statusBroken, r.status, r.err)
+		assert.Equal(t, round == 0, strings.Contains(r.err, "is kept as "+chart+".1.bak"), r.err)
 		r = runIt("gauge", "print", "--film", "10 mil", "--dpi", "600", "--out", gauge)
 		require.Zero(t, r.status, r.err)
 	}
@@ -107,5 +109,31 @@ func TestNothingIsLostUnderAChosenName(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, "precious", string(kept))
 		assert.NoFileExists(t, name+".2.bak")
+	}
+}
+
+// What cannot be judged is refused with its name, what is wrong, and what to do.
+func TestChooseSaysWhatToDo(t *testing.T) {
+	emptyHome(t)
+	dir := t.TempDir()
+	empty, other := filepath.Join(dir, "empty.png"), filepath.Join(dir, "other.png")
+	require.NoError(t, os.WriteFile(empty, nil, 0o600))
+	require.NoError(t, os.WriteFile(other, []byte("Tern & Tide"), 0o600))
+	for _, c := range []struct {
+		args      []string
+		what, tip string
+	}{
+		{[]string{dir}, "it is a folder", "name one artwork in it"},
+		{[]string{empty}, "the file is empty", "ask for it again"},
+		{[]string{other}, "not an artwork file", "as PNG or TIFF"},
+		{[]string{"--max-pixels", "100", "../../examples/fair-winds.png"}, "over the limit of 100 pixels", "--max-pixels N raises"},
+		{[]string{filepath.Join(dir, "none.png")}, "no such file", "check the name"},
+	} {
+		r := runIt(append([]string{"choose"}, c.args...)...)
+		assert.Equal(t, statusBroken, r.status, c.args)
+		assert.Empty(t, r.out, c.args)
+		assert.Contains(t, r.err, c.args[len(c.args)-1]+": ")
+		assert.Contains(t, r.err, c.what)
+		assert.Regexp(t, "\nhint: .*"+c.tip, r.err)
 	}
 }

@@ -42,7 +42,7 @@ func openInput(name string, stdin io.Reader, maxBytes int64) (*opened, error) {
 	}
 	defer f.Close()
 	if info.IsDir() {
-		return nil, &preflight.Problem{What: "it is a folder now", Do: "run it again"}
+		return nil, &preflight.Problem{What: "it is a folder", Do: "name one artwork in it; check alone takes whole folders"}
 	}
 	return slurp(f, maxBytes)
 }

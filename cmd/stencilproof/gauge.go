@@ -116,9 +116,11 @@ func gaugePrint(s streams, f gaugeFlags) int {
 		name string
 		data []byte
 	}{{f.out, picture.Bytes()}, {sheetName, sheet.Bytes()}} {
-		if err := replaceKeeping(file.name, file.data); err != nil {
+		kept, err := replaceKeeping(file.name, file.data)
+		if err != nil {
 			return s.refuseErr("", err)
 		}
+		s.tellKept(file.name, kept)
 	}
 	fmt.Fprintf(s.out, "%s: the gauge for %s, %.1f x %.1f mm at %g dots an inch\n", f.out, film.Name, g.WidthMM, g.HeightMM, g.PPI)
 	fmt.Fprintf(s.out, "%s: how to use it and what its numbers mean\n", sheetName)
@@ -145,7 +147,7 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 	old, err := os.ReadFile(name)
 	isNew := errors.Is(err, fs.ErrNotExist)
 	if err != nil && !isNew {
-		return s.refuse("reading the shop file: "+err.Error(), "")
+		return s.refuseErr("", unreadableShop(name, err))
 	}
 	shop, err := preflight.ParseShop(name, old)
 	if err != nil {

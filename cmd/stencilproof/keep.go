@@ -56,20 +56,27 @@ func createFile(name string, data []byte) error {
 // replaceKeeping is replaceFile for a name that somebody chose, which may be
 // that of a file of another kind: what stood there is kept as a copy, unless it
 // is the same already.
-func replaceKeeping(name string, data []byte) error {
+func replaceKeeping(name string, data []byte) (kept string, err error) {
 	old, err := os.ReadFile(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 	case err != nil:
-		return fmt.Errorf("writing %s: %w", name, err)
+		return "", fmt.Errorf("writing %s: %w", name, reason(err))
 	case bytes.Equal(old, data):
-		return nil
+		return "", nil
 	default:
-		if _, err := copyAside(name, old); err != nil {
-			return fmt.Errorf("keeping a copy: %w", err)
+		if kept, err = copyAside(name, old); err != nil {
+			return "", fmt.Errorf("keeping a copy: %w", err)
 		}
 	}
-	return replaceFile(name, data)
+	return kept, replaceFile(name, data)
+}
+
+// tellKept says where the file that was there before is kept, if there was one.
+func (s streams) tellKept(name, kept string) {
+	if kept != "" {
+		fmt.Fprintf(s.err, "%s was there already: it is kept as %s\n", name, kept)
+	}
 }
 
 // copyAside keeps a copy of a file's contents as NAME.1.bak, or the next number

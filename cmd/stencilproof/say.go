@@ -6,6 +6,8 @@ import (
 	"io"
 	"strconv"
 	"strings"
+
+	"stencilproof/raster/artwork"
 )
 
 // hinted is an error that knows what would put it right.
@@ -31,12 +33,28 @@ func (s streams) refuseErr(about string, err error) int {
 	var h hinted
 	if errors.As(err, &h) {
 		hint = h.Hint()
+	} else {
+		hint = artworkHint(err)
 	}
 	what := err.Error()
 	if about != "" {
 		what = about + ": " + what
 	}
 	return s.refuse(what, hint)
+}
+
+// artworkHint is what to do about a file that is not decoded, where the error
+// itself does not say it.
+func artworkHint(err error) string {
+	var format artwork.FormatError
+	var limit artwork.LimitError
+	switch {
+	case errors.As(err, &limit) && strings.Contains(limit.Over, "pixels"):
+		return "if the size is right, --max-pixels N raises the limit"
+	case errors.As(err, &format) && !strings.Contains(err.Error(), "ask for"):
+		return "check that it is the artwork, or ask for it again, as PNG or TIFF"
+	}
+	return ""
 }
 
 // quote writes a word of the person's as it was typed, made safe to print.

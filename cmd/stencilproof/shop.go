@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 
@@ -47,9 +48,14 @@ func loadShop(name string) (*preflight.Shop, error) {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, &preflight.Problem{What: fmt.Sprintf("no shop file %s", name), Do: "stencilproof shop draft writes one to start from"}
 	case err != nil:
-		return nil, fmt.Errorf("reading the shop file: %w", err)
+		return nil, unreadableShop(name, err)
 	}
 	return preflight.ParseShop(name, data)
+}
+
+// unreadableShop says that a shop file is there and cannot be read.
+func unreadableShop(name string, err error) error {
+	return &preflight.Problem{What: fmt.Sprintf("the shop file %s cannot be read: %v", name, reason(err)), Do: "name a file that can be: --shop FILE"}
 }
 
 func shopCommand(flags *pflag.FlagSet) func(context.Context, streams, []string) int {
@@ -57,6 +63,10 @@ func shopCommand(flags *pflag.FlagSet) func(context.Context, streams, []string) 
 	file := flags.String("shop", "", shopFileUse)
 	return func(_ context.Context, s streams, args []string) int {
 		const hint = "stencilproof shop --help tells more"
+		if len(args) == 2 && strings.ContainsAny(args[1], "./\\") && (args[0] == "draft" || args[0] == "show") {
+			return s.refuse(fmt.Sprintf("shop %s takes no file as a word, got %s", args[0], quote(args[1])), map[string]string{
+				"draft": "--out FILE names the file to write", "show": "--shop FILE names the file to show"}[args[0]])
+		}
 		if len(args) != 1 {
 			return s.refuse("shop takes one word: draft or show", hint)
 		}

@@ -91,6 +91,10 @@ func TestShopUsage(t *testing.T) {
 		{[]string{"shop", "draft", "--shop", "x"}, "reads no shop file"},
 		{[]string{"shop", "show", "--shop", "nowhere.toml"}, "no shop file nowhere.toml"},
 		{[]string{"films", "--shop", "nowhere.toml"}, "no shop file nowhere.toml"},
+		{[]string{"shop", "draft", "new.toml"}, "hint: --out FILE"},
+		{[]string{"shop", "show", "./new"}, "hint: --shop FILE"},
+		{[]string{"films", "--shop", "../../examples"}, "the shop file ../../examples cannot be read"},
+		{[]string{"gauge", "record", "--film", "3 mil", "--line", "7", "--shop", "../../examples"}, "hint: name a file that can be"},
 	} {
 		r := runIt(c.args...)
 		assert.Equal(t, 2, r.status, c.args)
