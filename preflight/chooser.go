@@ -240,7 +240,37 @@ func (c *chooser) inFull(f Film) *Survey {
 
 // notes are those of a film at the size asked for, as check gives them.
 func (c *chooser) notes(f Film, opt Options) []Note {
-	s := *c.inFull(f)
+	c.judge(f, c.asked)
+	s := *c.surveyed(c.reach(f, c.asked))
+	if len(opt.Checks) > 0 || c.mayDoubt(f, &s) {
+		s = *c.inFull(f)
+	}
 	s.Openings = openingsUnder(c.ink, &s, c.order.OpeningsUM)
 	return Judge(&s, f, opt).Notes
+}
+
+// mayDoubt reports whether the narrowest line or strip that a film's survey did
+// not find, for it holds, may lie so near its limit that a note must say so. What
+// surveys of larger reach read may be a third wider than it, and a width is sure
+// to two pixels.
+func (c *chooser) mayDoubt(f Film, s *Survey) bool {
+	finest := c.finest(f)
+	for _, k := range [2]raster.Kind{raster.Line, raster.Strip} {
+		if s.Measured.Finest[k].Found {
+			continue
+		}
+		least := 0.0 // as far as is known
+		for _, g := range c.judged {
+			if noLess(&g.film, &f) {
+				least = math.Max(least, g.film.Limits[k].SafeUM)
+			}
+		}
+		if finest[k].Found {
+			least = finest[k].WidthUM
+		}
+		if least < f.Limits[k].SafeUM*4/3+2*c.look.Artwork.UMPerPx() {
+			return true
+		}
+	}
+	return false
 }
