@@ -103,7 +103,8 @@ func TestSiemensStar(t *testing.T) {
 			p := Shape{Ink: k, Film: i%2 == 1}.MeasureCourse(co, 20)
 			require.NotEmpty(t, p.Sections, "sector %d", i)
 			for _, d := range []float64{150, 220, 290} {
-				// The sector widens evenly, so the mean of the 16 px around the
+				// The sector widens evenly, so the mean of the 16 px (a cross-section a
+				// pixel in bilevel ones) around the
 				// diameter stands for it.
 				sum, n := 0.0, 0.0
 				for _, x := range p.Sections {
@@ -112,7 +113,7 @@ func TestSiemensStar(t *testing.T) {
 						n++
 					}
 				}
-				require.Greater(t, n, 20.0, "sector %d has cross-sections at diameter %g", i, d)
+				require.Greater(t, n, 14.0, "sector %d has cross-sections at diameter %g", i, d)
 				want, got := math.Pi*d/sectors, sum/n*d/2
 				worst = math.Max(worst, math.Abs(got-want))
 				assert.InDelta(t, want, got, bound, "sector %d, diameter %g, bilevel %v", i, d, bilevel)

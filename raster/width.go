@@ -227,6 +227,9 @@ func (m *measurer) strand(c Course) *strand {
 			return k
 		}
 	}
+	if m.bilevel && width >= 3 {
+		place, step = resampled(place, c.Closed, 2*curveStep)
+	}
 	k := &strand{closed: c.Closed, step: step, length: length}
 	sigma = m.sigma(width)
 	if c.Closed {
