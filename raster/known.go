@@ -77,6 +77,9 @@ func (l *laid) turn(s *scene) {
 // leastParts is the part of a scene for a safe limit under the least disc. The
 // disc is the same for all of them, and so is what widths are averaged over.
 func (s *scene) leastParts(safe float64, notDot []bool) *thinParts {
+	// All of them, for what is under the disc need not be under the limit.
+	defer func(enough bool) { s.enough = enough }(s.enough)
+	s.enough = false
 	find := func() *thinParts { return s.part(leastDisc, safe, leastDisc, notDot) }
 	if s.laid == nil {
 		return find()
@@ -86,10 +89,7 @@ func (s *scene) leastParts(safe float64, notDot []bool) *thinParts {
 		p = &s.laid.film
 	}
 	if p.least == nil || !slices.Equal(p.notDot, notDot) {
-		enough := s.enough
-		s.enough = false // all of them, for later
 		p.least, p.notDot = find(), notDot
-		s.enough = enough
 	}
 	return p.least
 }

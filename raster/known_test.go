@@ -39,6 +39,9 @@ func TestKnownChangesNothing(t *testing.T) {
 			req.Enough = true
 			enough := raster.Measure(k, req)
 			assert.Equal(t, len(own.Features) > 0, len(enough.Features) > 0, "round %d, limit %g", round, line)
+			req.Known = nil
+			alone := raster.Measure(k, req)
+			assert.Equal(t, len(own.Features) > 0, len(alone.Features) > 0, "nothing known, round %d, limit %g", round, line)
 		}
 	}
 	require.Greater(t, some, 50)

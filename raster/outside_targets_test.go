@@ -103,9 +103,8 @@ func TestSiemensStar(t *testing.T) {
 			p := Shape{Ink: k, Film: i%2 == 1}.MeasureCourse(co, 20)
 			require.NotEmpty(t, p.Sections, "sector %d", i)
 			for _, d := range []float64{150, 220, 290} {
-				// The sector widens evenly, so the mean of the 16 px (a cross-section a
-				// pixel in bilevel ones) around the
-				// diameter stands for it.
+				// The sector widens evenly, so the mean of the 16 px around the
+				// diameter stands for it: a cross-section a pixel, grey ones two.
 				sum, n := 0.0, 0.0
 				for _, x := range p.Sections {
 					if r := dist(x.At, c); math.Abs(r-d/2) < 8 {

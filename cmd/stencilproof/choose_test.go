@@ -112,8 +112,14 @@ func TestNothingIsLostUnderAChosenName(t *testing.T) {
 	}
 }
 
+// Only the limit that --max-pixels raises is said to be raised by it.
+func TestNoHintAtAnotherLimit(t *testing.T) {
+	assert.Empty(t, artworkHint(artwork.LimitError{What: "1000001 x 1 pixels", Over: "the limit of 1000000 pixels a side"}))
+	assert.NotEmpty(t, artworkHint(artwork.LimitError{What: "30000 x 30000 pixels", Over: "the limit of 700 million pixels", Pixels: true}))
+}
+
 // What cannot be judged is refused with its name, what is wrong, and what to do.
-func TestChooseSaysWhatToDo(t *testing.T) {
+func TestChooseRefusesWithAHint(t *testing.T) {
 	emptyHome(t)
 	dir := t.TempDir()
 	empty, other := filepath.Join(dir, "empty.png"), filepath.Join(dir, "other.png")

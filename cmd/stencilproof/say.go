@@ -49,7 +49,7 @@ func artworkHint(err error) string {
 	var format artwork.FormatError
 	var limit artwork.LimitError
 	switch {
-	case errors.As(err, &limit) && strings.Contains(limit.Over, "pixels"):
+	case errors.As(err, &limit) && limit.Pixels:
 		return "if the size is right, --max-pixels N raises the limit"
 	case errors.As(err, &format) && !strings.Contains(err.Error(), "ask for"):
 		return "check that it is the artwork, or ask for it again, as PNG or TIFF"

@@ -94,11 +94,14 @@ func (l limits) check(what string, w, h int64, need int64) error {
 		return nil
 	}
 	if w > maxSide || h > maxSide {
-		return LimitError{fmt.Sprintf("%s: %d x %d pixels", what, w, h), fmt.Sprintf("the limit of %d pixels a side", maxSide)}
+		return LimitError{What: fmt.Sprintf("%s: %d x %d pixels", what, w, h), Over: fmt.Sprintf("the limit of %d pixels a side", maxSide)}
 	}
 	if w*h*need > l.maxPixels {
-		e := LimitError{fmt.Sprintf("%s: %d x %d pixels, %s", what, w, h, count(w*h)),
-			fmt.Sprintf("the limit of %s pixels", count(l.maxPixels))}
+		e := LimitError{
+			What:   fmt.Sprintf("%s: %d x %d pixels, %s", what, w, h, count(w*h)),
+			Over:   fmt.Sprintf("the limit of %s pixels", count(l.maxPixels)),
+			Pixels: true,
+		}
 		if need > 1 {
 			e.Over += fmt.Sprintf(", of which each of this form counts %d-fold; save it as TIFF or PNG", need)
 		}
@@ -180,7 +183,7 @@ func Decode(r io.ReaderAt, size int64, opt Options) (*Picture, error) {
 		opt.MaxPixels = DefaultMaxPixels
 	}
 	if size > opt.MaxBytes {
-		return nil, LimitError{fmt.Sprintf("a file of %d bytes", size), fmt.Sprintf("the limit of %d bytes", opt.MaxBytes)}
+		return nil, LimitError{What: fmt.Sprintf("a file of %d bytes", size), Over: fmt.Sprintf("the limit of %d bytes", opt.MaxBytes)}
 	}
 	if opt.Page < 0 {
 		return nil, UnsupportedError{fmt.Sprintf("page %d", opt.Page), "pages are numbered from 1"}

@@ -26,6 +26,8 @@ func (e UnsupportedError) Error() string { return e.What + " is not read here: "
 type LimitError struct {
 	What string // "tiff: 60000 x 60000 pixels, 3600 million"
 	Over string // "the limit of 700 million pixels"
+	// Pixels says that it is Options.MaxPixels, which may be raised.
+	Pixels bool
 }
 
 func (e LimitError) Error() string { return e.What + ": over " + e.Over }

@@ -75,17 +75,17 @@ func subset(w Weight, keep map[rune]bool) []byte {
 		}
 		return t["glyf"][2*int(binary.BigEndian.Uint16(t["loca"][2*g:])) : 2*int(binary.BigEndian.Uint16(t["loca"][2*g+2:]))]
 	}
-	todo := make([]int, 0, len(glyphs))
+	open := make([]int, 0, len(glyphs))
 	for g := range glyphs {
-		todo = append(todo, g)
+		open = append(open, g)
 	}
-	for len(todo) > 0 { // parts of composite glyphs, and theirs
-		g := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
+	for len(open) > 0 { // parts of composite glyphs, and theirs
+		g := open[len(open)-1]
+		open = open[:len(open)-1]
 		for _, part := range components(glyph(g)) {
 			if !glyphs[part] {
 				glyphs[part] = true
-				todo = append(todo, part)
+				open = append(open, part)
 			}
 		}
 	}
