@@ -182,7 +182,7 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 			s := from
 			tx := sheet.Text{X: xh + 1.6, Y: base - 0.1, S: s, Font: in(fontTickB, inkWhite)}
 			tw := fontTickB.Width(s)
-			if jx := x(job); jx > tx.X-1.5 && jx < tx.X+tw+1.5 {
+			if jx := x(job); jx > tx.X-3 && jx < tx.X+tw+3 { // off the job's ring
 				tx.X = jx + 3
 			}
 			f.Add(tx)
