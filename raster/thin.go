@@ -74,33 +74,20 @@ type tip struct {
 func (p *partition) fit() {
 	rc := p.d/2 + 0.5
 	p.e = Erode(p.shape, rc)
-	strong := Erode(p.shape, strongDisc*p.d/2+0.5)
 	parts := Label(p.e, !p.film)
-	ok := make([]bool, len(parts.List))
-	for y := 0; y < strong.H; y++ {
-		row := strong.Row(y)
-		for _, r := range parts.row(y) {
-			if !ok[r.piece] && anySet(row, int(r.x0), int(r.x1)) {
-				ok[r.piece] = true
-			}
+	ok := parts.roomy(p.shape, strongDisc*p.d/2+0.5, nil)
+	parts.keep(p.e, ok)
+	p.hasE = make([]bool, len(p.pieces.List))
+	for i, c := range parts.List {
+		if ok[i] {
+			p.hasE[p.pieces.At(c.SeedX, c.SeedY)] = true
 		}
 	}
-	parts.keep(p.e, ok)
-	o := strong
-	dilate(o, p.e, newDisc(rc), false)
+	o := Dilate(p.e, rc)
 	for i, w := range o.Words {
 		o.Words[i] = p.shape.Words[i] &^ w
 	}
 	p.k = o
-	p.hasE = make([]bool, len(p.pieces.List))
-	for y := 0; y < p.e.H; y++ {
-		row := p.e.Row(y)
-		for _, r := range p.pieces.row(y) {
-			if !p.hasE[r.piece] && anySet(row, int(r.x0), int(r.x1)) {
-				p.hasE[r.piece] = true
-			}
-		}
-	}
 }
 
 // anySet reports whether a row has a set pixel in [x0, x1).

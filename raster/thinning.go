@@ -19,16 +19,21 @@ import "sync"
 type thinner struct {
 	s, pin *Bits
 	eight  bool
-	active []int32 // words to look at, ascending
-	queued []bool  // by word
-	del    []uint64
+	active []int32  // words to look at, ascending
+	queued []bool   // by word
+	del    []uint64 // by active word: what goes from the side at hand
+	gone   []uint64 // by active word: what went in this round
+	next   []int32
 }
 
 // thin takes off s, in place, what can go. pin must be a subset of s, or nil.
 func thin(s, pin *Bits, eight bool) {
 	t := &thinner{s: s, pin: pin, eight: eight, queued: make([]bool, len(s.Words))}
+	if pin == nil {
+		t.pin = NewBits(s.W, s.H)
+	}
 	for i, w := range s.Words {
-		if w&^t.pinned(i) != 0 {
+		if w&^t.pin.Words[i] != 0 {
 			t.active = append(t.active, int32(i))
 			t.queued[i] = true
 		}
@@ -38,59 +43,65 @@ func thin(s, pin *Bits, eight bool) {
 	}
 }
 
-func (t *thinner) pinned(i int) uint64 {
-	if t.pin == nil {
-		return 0
-	}
-	return t.pin.Words[i]
-}
-
 // round takes one layer off each of the four sides, then keeps the words that
 // changed and their neighbours.
 func (t *thinner) round() {
-	if cap(t.del) < len(t.active) {
-		t.del = make([]uint64, len(t.active))
+	n := len(t.active)
+	if cap(t.del) < n {
+		t.del, t.gone = make([]uint64, n+n/4), make([]uint64, n+n/4)
 	}
-	changed := make([]uint8, len(t.active))
+	gone := t.gone[:n]
+	clear(gone)
 	for side := range 4 {
-		del := t.del[:len(t.active)]
+		del := t.del[:n]
+		t.each(func(lo, hi int) { t.simple(del[lo:hi], t.active[lo:hi], side) })
 		t.each(func(lo, hi int) {
-			for j, i := range t.active[lo:hi] {
-				del[lo+j] = t.simple(int(i), side)
+			for j := lo; j < hi; j++ {
+				if d := del[j]; d != 0 {
+					t.s.Words[t.active[j]] &^= d
+					gone[j] |= d
+				}
 			}
 		})
-		for j, i := range t.active {
-			if del[j] != 0 {
-				t.s.Words[i] &^= del[j]
-				changed[j] = 1
-			}
-		}
 	}
-	t.wake(changed)
+	t.wake(gone)
 }
 
-// wake makes the changed words and their neighbours the active ones.
-func (t *thinner) wake(changed []uint8) {
+// wake makes the changed words and those next to what went from them the active
+// ones: above and below, and beside where it was the first or the last pixel.
+func (t *thinner) wake(gone []uint64) {
 	for _, i := range t.active {
 		t.queued[i] = false
 	}
-	old := t.active
-	var next []int32
+	next := t.next[:0]
 	st := int32(t.s.Stride)
-	for j, i := range old {
-		if changed[j] == 0 {
+	add := func(n int32) {
+		if n < 0 || int(n) >= len(t.queued) || t.queued[n] || t.s.Words[n]&^t.pin.Words[n] == 0 {
+			return
+		}
+		t.queued[n] = true
+		next = append(next, n)
+	}
+	for j, i := range t.active {
+		d := gone[j]
+		if d == 0 {
 			continue
 		}
-		for _, d := range [9]int32{-st - 1, -st, -st + 1, -1, 0, 1, st - 1, st, st + 1} {
-			n := i + d
-			if n < 0 || int(n) >= len(t.queued) || t.queued[n] || t.s.Words[n]&^t.pinned(int(n)) == 0 {
-				continue
-			}
-			t.queued[n] = true
-			next = append(next, n)
+		add(i - st)
+		add(i)
+		add(i + st)
+		if d&1 != 0 {
+			add(i - st - 1)
+			add(i - 1)
+			add(i + st - 1)
+		}
+		if d>>63 != 0 {
+			add(i - st + 1)
+			add(i + 1)
+			add(i + st + 1)
 		}
 	}
-	t.active = next
+	t.active, t.next = next, t.active
 }
 
 // each cuts the active words in two for the two halves to be looked at in
@@ -107,71 +118,81 @@ func (t *thinner) each(fn func(lo, hi int)) {
 	wg.Wait()
 }
 
-// simple returns the pixels of word i that are not pinned, have nothing on the
-// given side (0 north, 1 south, 2 west, 3 east), and are simple.
-func (t *thinner) simple(i, side int) uint64 {
-	words, stride := t.s.Words, t.s.Stride
-	w := words[i]
-	cand := w
-	if t.pin != nil {
-		cand &^= t.pin.Words[i]
-	}
-	if cand == 0 {
-		return 0
-	}
-	// The words round it; beyond the plane nothing is set.
-	var n, so, west, east, ul, ur, dl, dr uint64
-	x := i % stride
-	first, last := x == 0, x == stride-1
-	if up := i - stride; up >= 0 {
-		n = words[up]
+// simple writes to del, for each of the words of list, the pixels that are not
+// pinned, have nothing on the given side (0 north, 1 south, 2 west, 3 east), and
+// are simple. Beyond the plane nothing is set.
+func (t *thinner) simple(del []uint64, list []int32, side int) {
+	words, pins, stride := t.s.Words, t.pin.Words, t.s.Stride
+	del = del[:len(list)]
+	for j, at := range list {
+		i := int(at)
+		w := words[i]
+		cand := w &^ pins[i]
+		x := i % stride
+		first, last := x == 0, x == stride-1
+		// What lies on the side first: most words have nothing to lose there.
+		switch side {
+		case 0:
+			if i >= stride {
+				cand &^= words[i-stride]
+			}
+		case 1:
+			if i+stride < len(words) {
+				cand &^= words[i+stride]
+			}
+		case 2:
+			cand &^= w << 1
+			if cand&1 != 0 && !first {
+				cand &^= words[i-1] >> 63
+			}
+		case 3:
+			cand &^= w >> 1
+			if cand>>63 != 0 && !last {
+				cand &^= words[i+1] << 63
+			}
+		}
+		if cand == 0 {
+			del[j] = 0
+			continue
+		}
+		var n, so, west, east, ul, ur, dl, dr uint64
+		if up := i - stride; up >= 0 {
+			n = words[up]
+			if !first {
+				ul = words[up-1] >> 63
+			}
+			if !last {
+				ur = words[up+1] << 63
+			}
+		}
+		if dn := i + stride; dn < len(words) {
+			so = words[dn]
+			if !first {
+				dl = words[dn-1] >> 63
+			}
+			if !last {
+				dr = words[dn+1] << 63
+			}
+		}
 		if !first {
-			ul = words[up-1] >> 63
+			west = words[i-1] >> 63
 		}
 		if !last {
-			ur = words[up+1] << 63
+			east = words[i+1] << 63
 		}
-	}
-	if dn := i + stride; dn < len(words) {
-		so = words[dn]
-		if !first {
-			dl = words[dn-1] >> 63
+		we, ea := w<<1|west, w>>1|east
+		nw, ne := n<<1|ul, n>>1|ur
+		sw, se := so<<1|dl, so>>1|dr
+		if t.eight {
+			n, ne, ea, se, so, sw, we, nw = ^n, ^ne, ^ea, ^se, ^so, ^sw, ^we, ^nw
 		}
-		if !last {
-			dr = words[dn+1] << 63
-		}
+		t1, t2, t3, t4 := ea&^(ne&n), n&^(nw&we), we&^(sw&so), so&^(se&ea)
+		one := t1 | t2
+		more := t1 & t2
+		more |= one & t3
+		one |= t3
+		more |= one & t4
+		one |= t4
+		del[j] = cand & one &^ more
 	}
-	if !first {
-		west = words[i-1] >> 63
-	}
-	if !last {
-		east = words[i+1] << 63
-	}
-	we, ea := w<<1|west, w>>1|east
-	switch side {
-	case 0:
-		cand &^= n
-	case 1:
-		cand &^= so
-	case 2:
-		cand &^= we
-	case 3:
-		cand &^= ea
-	}
-	if cand == 0 {
-		return 0
-	}
-	nw, ne := n<<1|ul, n>>1|ur
-	sw, se := so<<1|dl, so>>1|dr
-	if t.eight {
-		n, ne, ea, se, so, sw, we, nw = ^n, ^ne, ^ea, ^se, ^so, ^sw, ^we, ^nw
-	}
-	t1, t2, t3, t4 := ea&^(ne&n), n&^(nw&we), we&^(sw&so), so&^(se&ea)
-	one := t1 | t2
-	more := t1 & t2
-	more |= one & t3
-	one |= t3
-	more |= one & t4
-	one |= t4
-	return cand & one &^ more
 }

@@ -42,7 +42,11 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 	}
 	done := 0
 	measure := func(upTo int) {
-		inParallel(upTo-done, func(i int) { blobs[done+i] = s.blob(shape, list[done+i].piece) })
+		inParallel(upTo-done, func(i int) {
+			if piece := list[done+i].piece; kind != Dot || !s.slender(piece) {
+				blobs[done+i] = s.blob(shape, piece)
+			}
+		})
 		done = upTo
 	}
 	measure(must)
@@ -122,6 +126,32 @@ func (s *scene) leastDot(i int) float64 {
 	return (float64(max(c.X1-c.X0, c.Y1-c.Y0))/s.g.scale() - 1) / dotExtent
 }
 
+// slender tells a piece that is certain to be no dot, without measuring it: for
+// its extent, no less than its box less a pixel, it would have to have a larger
+// disc than fits round any of its pixels. A disc inside the contour has a pixel
+// within 0.71 of its centre; a pixel of the artwork is let be for where the
+// contour runs between the pixels, and on a reduced grid one and a half of that
+// grid for what the other side has taken.
+func (s *scene) slender(i int) bool {
+	loss := 0.71
+	if s.g.down > 1 {
+		loss += 1.5
+	}
+	r := s.g.scale()*(s.leastDot(i)/2-1) - loss
+	if r < 0 {
+		return false
+	}
+	d := newDisc(r)
+	for _, r := range s.pieces.runsOf(i) {
+		for x := int(r.x0) + d.half[0]; x < int(r.x1)-d.half[0]; x++ {
+			if d.fits(s.plane, x, int(r.y)) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
 // judgedPiece is a place inside a piece of ink, and whether the piece is a dot.
 type judgedPiece struct {
 	at  Point
@@ -157,9 +187,16 @@ func (s *scene) notDots(limit float64) []bool {
 		defer s.pieces.forget()
 	}
 	blobs := make([]Blob, len(ask))
-	inParallel(len(ask), func(i int) { blobs[i] = s.blob(shape, ask[i]) })
+	inParallel(len(ask), func(i int) {
+		if !s.slender(ask[i]) {
+			blobs[i] = s.blob(shape, ask[i])
+		}
+	})
 	for i, b := range blobs {
-		dot := b.Width > 0 && b.Extent < dotExtent*b.Disc
+		if b.Width <= 0 {
+			continue
+		}
+		dot := b.Extent < dotExtent*b.Disc
 		notDot[ask[i]] = !dot
 		s.judged = append(s.judged, judgedPiece{b.Centre, dot})
 	}
@@ -170,16 +207,7 @@ func (s *scene) notDots(limit float64) []bool {
 // the limit fits in holds, however long its outline is.
 func (s *scene) islands(limit float64) wholes {
 	outside := s.pieces.At(0, 0)
-	roomy := make([]bool, len(s.pieces.List))
-	e := Erode(s.plane, limit*s.g.scale()/2+1)
-	for y := range e.H {
-		row := e.Row(y)
-		for _, r := range s.pieces.row(y) {
-			if !roomy[r.piece] && anySet(row, int(r.x0), int(r.x1)) {
-				roomy[r.piece] = true
-			}
-		}
-	}
+	roomy := s.pieces.roomy(s.plane, limit*s.g.scale()/2+1, func(i int) bool { return i == outside })
 	var list []ranked
 	for i := range s.pieces.List {
 		if i == outside {

@@ -1,0 +1,106 @@
+package raster
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// A disc fits in a piece if the erosion has a pixel of it.
+func TestRoomyIsTheErosion(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 11))
+	fit, none := 0, 0
+	for range 300 {
+		b := random(rng, 1+rng.IntN(150), 1+rng.IntN(90))
+		eight := rng.IntN(2) == 0
+		if eight {
+			b.Complement()
+		}
+		p, radius := Label(b, eight), 6*rng.Float64()
+		want := make([]bool, len(p.List))
+		e := Erode(b, radius)
+		for y := range b.H {
+			for x := range b.W {
+				if e.Get(x, y) {
+					want[p.At(x, y)] = true
+				}
+			}
+		}
+		got := p.roomy(b, radius, nil)
+		require.Equal(t, want, got, "%dx%d, radius %g", b.W, b.H, radius)
+		for i, ok := range p.roomy(b, radius, func(i int) bool { return i%2 == 0 }) {
+			require.Equal(t, want[i] && i%2 != 0, ok)
+		}
+		for _, ok := range want {
+			if ok {
+				fit++
+			} else {
+				none++
+			}
+		}
+	}
+	assert.Greater(t, fit, 500)
+	assert.Greater(t, none, 500)
+}
+
+// What slender takes for no dot measures as none, on fine, equal and reduced
+// grids, grey and bilevel; and it takes most pieces that are none.
+func TestSlenderIsNoDot(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 17))
+	dots, slim, other := 0, 0, 0
+	for range 250 {
+		size := 4 + 56*rng.Float64()
+		pic := &drawing{w: int(4*size) + 8, h: int(4*size) + 8}
+		mid := Point{2*size + 4 + rng.Float64(), 2*size + 4 + rng.Float64()}
+		turn := math.Pi * rng.Float64()
+		switch rng.IntN(4) {
+		case 0: // an ellipse, as dots begin to be lines
+			var oval []Point
+			long := 1 + 5*rng.Float64()
+			for i := range 60 {
+				s, c := math.Sincos(float64(i) * math.Pi / 30)
+				oval = append(oval, turned(mid, turn, size/2*c*math.Min(1, long/3), size/2*s/math.Max(1, long)))
+			}
+			pic.add(oval)
+		case 1:
+			pic.add(barPoly(mid, turn, size, size/(1+7*rng.Float64())))
+		case 2: // a cross
+			thick := size / (1.5 + 8*rng.Float64())
+			pic.add(barPoly(mid, turn, size, thick))
+			pic.add(barPoly(mid, turn+1.2, size, thick))
+		default: // a ring
+			pic.add(discPoly(mid, size/2))
+			pic.hole(discPoly(mid, size/2*math.Sqrt(rng.Float64())))
+		}
+		pic.both(func(k *Ink, bilevel bool) {
+			grids := []*scene{lay(k, 1+4*rng.Float64(), 12), lay(k, 9, 9), layOn(k, 1, 2+rng.IntN(2), keepFilm, 20)}
+			for _, s := range grids {
+				s.turn()
+				for i := range s.pieces.List {
+					b := s.blob(Shape{Ink: k}, i)
+					dot := b.Width > 0 && b.Extent < dotExtent*b.Disc
+					// What hangs together on the grid alone may be entered at a crumb.
+					if b.Extent < 3*s.leastDot(i)-1 {
+						continue
+					}
+					slender := s.slender(i)
+					require.False(t, dot && slender, "%v, bilevel %v: extent %.2f, disc %.2f", s.g, bilevel, b.Extent, b.Disc)
+					switch {
+					case dot:
+						dots++
+					case slender:
+						slim++
+					default:
+						other++
+					}
+				}
+			}
+		})
+	}
+	t.Log(dots, "dots,", slim, "slender,", other, "others")
+	assert.Greater(t, dots, 300)
+	assert.Greater(t, slim, 300)
+}
