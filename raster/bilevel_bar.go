@@ -63,27 +63,31 @@ func (m *measurer) barAt(k *strand, at int, shortest float64) (width, sd float64
 	// The longest straight stretch round the station, found by halving: a
 	// stretch of a straight bar is straight.
 	n := len(e.top)
-	try := func(reach int) (barFit, bool) {
+	around := func(reach int) (top, low []float64) {
 		a, b := max(0, e.here-reach), min(n, e.here+reach+1)
-		return fitBar(e.top[a:b], e.low[a:b])
+		return e.top[a:b], e.low[a:b]
 	}
-	best, found := barFit{}, false
+	best := -1
 	lo, hi := int(shortest/2*cos), n
-	if f, ok := try(hi); ok {
-		best, found, lo = f, true, hi
+	if isBar(around(hi)) {
+		best, lo = hi, hi
 	}
 	for lo < hi {
 		mid := (lo + hi) / 2
-		if f, ok := try(mid); ok {
-			best, found, lo = f, true, mid+1
+		if isBar(around(mid)) {
+			best, lo = mid, mid+1
 		} else {
 			hi = mid
 		}
 	}
-	if !found || float64(best.n) < shortest*cos {
+	if best < 0 {
 		return 0, 0, false
 	}
-	return best.width, best.sd, true
+	fit, ok := fitBar(around(best))
+	if !ok || float64(fit.n) < shortest*cos {
+		return 0, 0, false
+	}
+	return fit.width, fit.sd, true
 }
 
 // straightHere returns the deviation of a bar too short to be believed as to its
@@ -192,22 +196,9 @@ func fitBar(top, low []float64) (barFit, bool) {
 	if n < 3 {
 		return barFit{}, false
 	}
-	mid := float64(n-1) / 2
-	sides := [2]slab{newSlab(top, mid), newSlab(low, mid)}
-	room := func(m float64) float64 {
-		return math.Min(sides[0].room(m), sides[1].room(m))
-	}
-	// room is concave in m: climb to its top, then find where it leaves zero.
-	a, b := -1.3, 1.3
-	for i := 0; i < 60 && b-a > 1e-7; i++ {
-		x, y := a+(b-a)/3, b-(b-a)/3
-		if room(x) < room(y) {
-			a = x
-		} else {
-			b = y
-		}
-	}
-	peak := (a + b) / 2
+	sides := newSlabs(top, low)
+	room := sides.room
+	peak := sides.peak(false)
 	if room(peak) <= 0 {
 		return barFit{}, false
 	}
@@ -257,6 +248,48 @@ func fitBar(top, low []float64) (barFit, bool) {
 	return barFit{n: n, width: mean, sd: math.Sqrt(math.Max(0, sww/sum-mean*mean) + sv/sum)}, true
 }
 
+// isBar reports whether a straight bar gives the boundaries top and low.
+func isBar(top, low []float64) bool {
+	if len(top) < 3 {
+		return false
+	}
+	sides := newSlabs(top, low)
+	return sides.room(sides.peak(true)) > 0
+}
+
+// slabs are the boundaries of both sides of a bar.
+type slabs [2]slab
+
+func newSlabs(top, low []float64) slabs {
+	mid := float64(len(top)-1) / 2
+	return slabs{newSlab(top, mid), newSlab(low, mid)}
+}
+
+// room is how long the shorter interval of offsets is that slope m leaves.
+func (s *slabs) room(m float64) float64 { return min(s[0].room(m), s[1].room(m)) }
+
+// peak returns the slope that leaves most room, which is concave in it; any that
+// leaves some when that is enough.
+func (s *slabs) peak(any bool) float64 {
+	a, b := -1.3, 1.3
+	for i := 0; i < 60 && b-a > 1e-7; i++ {
+		x, y := a+(b-a)/3, b-(b-a)/3
+		rx, ry := s.room(x), s.room(y)
+		if any && (rx > 0 || ry > 0) {
+			if rx > 0 {
+				return x
+			}
+			return y
+		}
+		if rx < ry {
+			a = x
+		} else {
+			b = y
+		}
+	}
+	return (a + b) / 2
+}
+
 // slab holds the corners of the convex hull of a boundary's points: for any
 // slope only they bound the offset.
 type slab struct{ upper, lower []Point }
@@ -287,10 +320,14 @@ func hullPush(h []Point, p Point, sign float64) []Point {
 func (s slab) offset(m float64) (long, middle float64) {
 	high, low := math.Inf(-1), math.Inf(1)
 	for _, p := range s.upper {
-		high = math.Max(high, p.Y-m*p.X)
+		if v := p.Y - m*p.X; v > high {
+			high = v
+		}
 	}
 	for _, p := range s.lower {
-		low = math.Min(low, p.Y-m*p.X)
+		if v := p.Y - m*p.X; v < low {
+			low = v
+		}
 	}
 	return 1 - (high - low), (high + low) / 2
 }

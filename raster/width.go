@@ -119,10 +119,11 @@ func (m *measurer) profile(c Course) Profile {
 	if m.bilevel {
 		noted = notedStair
 	}
-	chord, at, dir := m.shortestChord(k)
-	if len(p.Sections) > 0 && !k.sharp && chord > p.Width-noted {
-		return p
+	most := math.Inf(1)
+	if len(p.Sections) > 0 && !k.sharp {
+		most = math.Nextafter(p.Width-noted, math.Inf(1))
 	}
+	chord, at, dir := m.shortestChord(k, most)
 	if math.IsInf(chord, 1) {
 		return p
 	}

@@ -115,24 +115,31 @@ func hann(v []float64, closed bool, i int, half float64) (mean, share float64) {
 	// cos(j pi/half) for j = 0, 1, .. by its recurrence.
 	turn := 2 * math.Cos(math.Pi/half)
 	before, here := turn/2, 1.0
-	sum, weight, all := 0.0, 0.0, 0.0
-	for j := 0; j <= int(half); j++ {
-		w := 0.5 + 0.5*here
+	sum, weight, all := v[i], 1.0, 1.0
+	add := func(q int, w float64) {
+		all += w
+		if x := v[q]; x == x { // not NaN
+			sum += w * x
+			weight += w
+		}
+	}
+	for j := 1; j <= int(half); j++ {
 		before, here = here, turn*here-before
-		for _, q := range [2]int{i - j, i + j} {
-			if closed {
-				q = ((q % n) + n) % n
-			} else if q < 0 || q >= n {
-				continue
+		w := 0.5 + 0.5*here
+		a, b := i-j, i+j
+		if closed {
+			for a < 0 {
+				a += n
 			}
-			all += w
-			if x := v[q]; x == x { // not NaN
-				sum += w * x
-				weight += w
+			for b >= n {
+				b -= n
 			}
-			if j == 0 {
-				break
-			}
+		}
+		if a >= 0 {
+			add(a, w)
+		}
+		if b < n {
+			add(b, w)
 		}
 	}
 	return sum / weight, weight / all

@@ -191,3 +191,26 @@ func (f *sampler) atPlane(u, v float64) float64 {
 	c += (d - c) * tx
 	return a + (c-a)*ty
 }
+
+// stepsInside returns how many steps of the given length from p along v certainly
+// stay where at needs no pixel beyond the window.
+func (f *sampler) stepsInside(p, v Point, step float64) int {
+	n := math.Min(ahead(p.X, v.X, f.winW), ahead(p.Y, v.Y, f.winH)) / step
+	return int(math.Min(n, math.MaxInt32)) - 1
+}
+
+// ahead returns how far a coordinate that grows by v a pixel can go from x until
+// it leaves the middles of the first and the last of n pixels; negative where it
+// starts outside.
+func ahead(x, v float64, n int) float64 {
+	lo, hi := x-0.5, float64(n)-0.5-x
+	switch {
+	case lo < 0 || hi < 0:
+		return -1
+	case v > 0:
+		return hi / v
+	case v < 0:
+		return lo / -v
+	}
+	return math.Inf(1)
+}

@@ -101,9 +101,11 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 }
 
 // shortestChord looks along the line, once a pixel, for the shortest chord
-// within 60 degrees of its normal, between half crossings.
-func (m *measurer) shortestChord(k *strand) (chord float64, at, dir Point) {
-	chord = math.Inf(1)
+// within 60 degrees of its normal, between half crossings; infinite when none is
+// under most.
+func (m *measurer) shortestChord(k *strand, most float64) (chord float64, at, dir Point) {
+	chord = most
+	found := false
 	lo, hi := k.lo, k.hi
 	if k.tipLo { // a chord across the corner of an end says nothing
 		lo += int(4 / k.step)
@@ -124,9 +126,12 @@ func (m *measurer) shortestChord(k *strand) (chord float64, at, dir Point) {
 			sin, cos := math.Sincos(a * math.Pi / 180)
 			v := Point{d.X*cos - d.Y*sin, d.X*sin + d.Y*cos}
 			if c := m.f.chord(p, normal(v), math.Min(chord, 2*m.limit)); c < chord {
-				chord, at, dir = c, p, v
+				chord, at, dir, found = c, p, v, true
 			}
 		}
+	}
+	if !found {
+		return math.Inf(1), at, dir
 	}
 	return chord, at, dir
 }

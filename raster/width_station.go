@@ -42,9 +42,22 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 	// far it reaches only its own fall can tell.
 	far := math.Max(reach, 8)
 	climbing := passed // below half the start lies only near the ridge
+	win, wide, inside := f.win, f.winW, f.stepsInside(p, v, rayStep)
 	for k := 1; ; k++ {
 		t := float64(k) * rayStep
-		c := f.at(p.X+v.X*t, p.Y+v.Y*t)
+		var c float64
+		if k <= inside { // at, in place
+			x, y := p.X+v.X*t-0.5, p.Y+v.Y*t-0.5
+			i, j := int(x), int(y)
+			q := j*wide + i
+			g, h := win[q:q+2], win[q+wide:q+wide+2]
+			tx, ty := x-float64(i), y-float64(j)
+			a := g[0] + (g[1]-g[0])*tx
+			b := h[0] + (h[1]-h[0])*tx
+			c = a + (b-a)*ty
+		} else {
+			c = f.at(p.X+v.X*t, p.Y+v.Y*t)
+		}
 		if !passed {
 			if c < 0.5 {
 				passed = true
