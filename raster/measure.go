@@ -154,7 +154,7 @@ func Measure(k *Ink, req Request) *Result {
 	}
 	s.turn()
 	s.told.reach(doneFilm)
-	dots, notDot := s.dots(req.Safe[Dot])
+	dots, notDot := s.dots(req.Safe[Dot], line)
 	s.told.reach(doneDots)
 	if req.Enough && dots.under(req.Safe[Dot]) {
 		return res.with(req, dots.list)
@@ -212,6 +212,9 @@ func (s *scene) thinParts(safe float64, notDot []bool) *thinParts {
 	}
 	return s.part(safe, safe, safe, notDot)
 }
+
+// lineDisc is the disc that thinParts proposes with for a safe limit.
+func lineDisc(safe float64) float64 { return math.Max(safe, leastDisc) }
 
 // under reports whether there is a feature under limit.
 func (t *thinParts) under(limit float64) bool { return anyUnder(t.features, limit) }

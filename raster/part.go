@@ -33,10 +33,7 @@ type thinParts struct {
 // of which a width may be averaged. spur is the shortest spur to judge, in
 // pixels; notDot tells by piece of ink which are no dots.
 func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
-	p := &partition{g: s.g, film: s.film, d: propose * s.g.scale(), shape: s.plane, pieces: s.pieces}
-	if propose <= limit && s.g.down == 1 {
-		p.d += math.Max(0, cornerLoss-0.1*limit) * s.g.scale()
-	}
+	p := &partition{g: s.g, film: s.film, d: s.disc(propose, limit), shape: s.plane, pieces: s.pieces}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
 	for i := range p.skip {
@@ -54,6 +51,15 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		j.shape.Ink = s.k.shrink(s.g.down)
 	}
 	return j.all()
+}
+
+// disc is the diameter of the disc for part, in grid pixels.
+func (s *scene) disc(propose, limit float64) float64 {
+	d := propose * s.g.scale()
+	if propose <= limit && s.g.down == 1 {
+		d += math.Max(0, cornerLoss-0.1*limit) * s.g.scale()
+	}
+	return d
 }
 
 // judge measures the arcs of a partition and tells lines from points.

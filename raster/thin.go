@@ -75,7 +75,7 @@ func (p *partition) fit() {
 	rc := p.d/2 + 0.5
 	p.e = Erode(p.shape, rc)
 	parts := Label(p.e, !p.film)
-	ok := parts.roomy(p.shape, strongDisc*p.d/2+0.5, nil)
+	ok := parts.roomy(p.shape, strongRadius(p.d), nil)
 	parts.keep(p.e, ok)
 	p.hasE = make([]bool, len(p.pieces.List))
 	for i, c := range parts.List {
@@ -89,6 +89,9 @@ func (p *partition) fit() {
 	}
 	p.k = o
 }
+
+// strongRadius is that of the disc that must fit somewhere in a part of E.
+func strongRadius(d float64) float64 { return strongDisc*d/2 + 0.5 }
 
 // anySet reports whether a row has a set pixel in [x0, x1).
 func anySet(row []uint64, x0, x1 int) bool {

@@ -102,18 +102,30 @@ func (s *scene) blob(shape Shape, i int) Blob {
 	return Blob{}
 }
 
-// dots finds the dots of a plane of ink, and tells by piece which are none.
-func (s *scene) dots(limit float64) (w wholes, notDot []bool) {
-	notDot = make([]bool, len(s.pieces.List))
+// dots finds the dots of a plane of ink for a safe limit, and tells by piece
+// which are none, so far as it matters for lines of the other limit: pieces in
+// which the disc of the lines fits nowhere. One that both discs fit in is as wide
+// as its own limit, and not measured unless it may be the finest.
+func (s *scene) dots(limit, line float64) (w wholes, notDot []bool) {
+	thick := s.pieces.roomy(s.plane, strongRadius(s.disc(lineDisc(line), line)), nil)
+	scale := s.g.scale()
+	wide := s.pieces.roomy(s.plane, limit*scale/2+math.Max(1, scale), func(i int) bool { return !thick[i] })
 	var list []ranked
 	for i := range s.pieces.List {
+		least := s.leastDot(i)
+		if wide[i] {
+			least = math.Max(least, limit)
+		}
+		list = append(list, ranked{i, least})
+	}
+	notDot = make([]bool, len(thick))
+	for i := range notDot {
 		notDot[i] = true
-		list = append(list, ranked{i, s.leastDot(i)})
 	}
 	w = s.measureInOrder(Dot, list, limit, func(i int, b *Blob) bool {
 		dot := b.Extent < dotExtent*b.Disc
 		s.judged = append(s.judged, judgedPiece{b.Centre, dot})
-		notDot[i] = !dot
+		notDot[i] = !dot || thick[i]
 		return dot
 	})
 	return w, notDot
