@@ -236,6 +236,50 @@ func TestThinKeepsTopology(t *testing.T) {
 	}
 }
 
+// slowThin is the definition: side by side, all pixels at once that are not
+// pinned, have nothing on that side and are simple.
+func slowThin(s, pin *Bits, eight bool) {
+	for changed := true; changed; {
+		changed = false
+		for _, d := range [4][2]int{{0, -1}, {0, 1}, {-1, 0}, {1, 0}} {
+			var gone [][2]int
+			for y := range s.H {
+				for x := range s.W {
+					if s.Get(x, y) && !pin.Get(x, y) && !s.Get(x+d[0], y+d[1]) && slowSimple(s, x, y, eight) {
+						gone = append(gone, [2]int{x, y})
+					}
+				}
+			}
+			for _, q := range gone {
+				s.Clear(q[0], q[1])
+				changed = true
+			}
+		}
+	}
+}
+
+// However many bands a round is cut into, also of no rows, it does what the
+// definition says.
+func TestThinIsItsDefinitionInAnyBands(t *testing.T) {
+	for seed := range uint64(24) {
+		r := rand.New(rand.NewPCG(seed, 4))
+		b := random(r, 3+r.IntN(180), 1+r.IntN(50))
+		if seed%3 == 0 {
+			b.Complement()
+		}
+		for _, eight := range []bool{true, false} {
+			pin := Erode(b, 1+3*r.Float64())
+			want := b.Clone()
+			slowThin(want, pin, eight)
+			for _, bands := range []int{0, 1, 2, 3, 7, 20} {
+				got := b.Clone()
+				thinIn(got, pin, eight, bands)
+				require.Equal(t, picture(want), picture(got), "seed %d eight %v, %d bands", seed, eight, bands)
+			}
+		}
+	}
+}
+
 // slowSimple is the definition on the 3x3 square: taking the pixel off leaves
 // the number of pieces of its own side next to it at one, and it touches the
 // other side.

@@ -1,6 +1,9 @@
 package raster
 
-import "sync"
+import (
+	"math/bits"
+	"runtime"
+)
 
 // Thinning: pixels are taken off a plane from the north, south, west and east
 // by turns as long as each is simple, that is, as long as taking it off joins
@@ -19,180 +22,264 @@ import "sync"
 type thinner struct {
 	s, pin *Bits
 	eight  bool
+	went   *Bits    // a bit a word: it changed, or what went from the one beside it touched it
 	active []int32  // words to look at, ascending
-	queued []bool   // by word
-	del    []uint64 // by active word: what goes from the side at hand
-	gone   []uint64 // by active word: what went in this round
-	next   []int32
+	rows   []int32  // those of row y: active[rows[y]:rows[y+1]]
+	gone   []uint64 // of each active word what went in this round
+	works  []*sweep // one for each band of rows
+	lists  [][]int32
 }
 
 // thin takes off s, in place, what can go. pin must be a subset of s, or nil.
-func thin(s, pin *Bits, eight bool) {
-	t := &thinner{s: s, pin: pin, eight: eight, queued: make([]bool, len(s.Words))}
+func thin(s, pin *Bits, eight bool) { thinIn(s, pin, eight, 0) }
+
+// thinIn is thin in that many bands; 0 leaves it to the work and the processors.
+func thinIn(s, pin *Bits, eight bool, bands int) {
+	if s.W == 0 || s.H == 0 {
+		return
+	}
 	if pin == nil {
-		t.pin = NewBits(s.W, s.H)
+		pin = NewBits(s.W, s.H)
 	}
-	for i, w := range s.Words {
-		if w&^t.pin.Words[i] != 0 {
-			t.active = append(t.active, int32(i))
-			t.queued[i] = true
-		}
-	}
-	for len(t.active) > 0 {
-		t.round()
+	t := &thinner{s: s, pin: pin, eight: eight, rows: make([]int32, s.H+1)}
+	for t.gather(); len(t.active) > 0; t.gather() {
+		t.round(bands)
 	}
 }
 
-// round takes one layer off each of the four sides, then keeps the words that
-// changed and their neighbours.
-func (t *thinner) round() {
-	n := len(t.active)
-	if cap(t.del) < n {
-		t.del, t.gone = make([]uint64, n+n/4), make([]uint64, n+n/4)
+// gather lists the words in which something is not pinned: in the first round
+// all of them, then those that changed, their neighbours above and below, and
+// those beside where the first or the last pixel of a word went.
+func (t *thinner) gather() {
+	s := t.s
+	first := t.went == nil
+	if first {
+		t.went = NewBits(s.Stride, s.H)
 	}
-	gone := t.gone[:n]
-	clear(gone)
-	for side := range 4 {
-		del := t.del[:n]
-		t.each(func(lo, hi int) { t.simple(del[lo:hi], t.active[lo:hi], side) })
-		t.each(func(lo, hi int) {
-			for j := lo; j < hi; j++ {
-				if d := del[j]; d != 0 {
-					t.s.Words[t.active[j]] &^= d
-					gone[j] |= d
+	n := max(1, min(runtime.GOMAXPROCS(0), s.H/64))
+	for len(t.lists) < n {
+		t.lists = append(t.lists, nil)
+	}
+	inParallel(n, func(band int) {
+		list := t.lists[band][:0]
+		add := func(i int) {
+			if s.Words[i]&^t.pin.Words[i] != 0 {
+				list = append(list, int32(i))
+			}
+		}
+		for y := s.H * band / n; y < s.H*(band+1)/n; y++ {
+			t.rows[y] = int32(len(list))
+			if first {
+				for i := y * s.Stride; i < (y+1)*s.Stride; i++ {
+					add(i)
+				}
+				continue
+			}
+			up, mid, dn := t.went.Row(max(0, y-1)), t.went.Row(y), t.went.Row(min(s.H-1, y+1))
+			for i := range mid {
+				for q := up[i] | mid[i] | dn[i]; q != 0; q &= q - 1 {
+					add(y*s.Stride + i<<6 + bits.TrailingZeros64(q))
 				}
 			}
-		})
+		}
+		t.lists[band] = list
+	})
+	t.active = t.active[:0]
+	for band, list := range t.lists[:n] {
+		for y := s.H * band / n; y < s.H*(band+1)/n; y++ {
+			t.rows[y] += int32(len(t.active))
+		}
+		t.active = append(t.active, list...)
 	}
-	t.wake(gone)
+	t.rows[s.H] = int32(len(t.active))
+	clear(t.went.Words)
 }
 
-// wake makes the changed words and those next to what went from them the active
-// ones: above and below, and beside where it was the first or the last pixel.
-func (t *thinner) wake(gone []uint64) {
-	for _, i := range t.active {
-		t.queued[i] = false
+// thinBand is the least active words for which a band of rows is worth a processor.
+const thinBand = 4096
+
+// round takes one layer off each of the four sides, in bands of rows in parallel.
+func (t *thinner) round(n int) {
+	if n == 0 {
+		n = max(1, min(runtime.GOMAXPROCS(0), len(t.active)/thinBand))
 	}
-	next := t.next[:0]
-	st := int32(t.s.Stride)
-	add := func(n int32) {
-		if n < 0 || int(n) >= len(t.queued) || t.queued[n] || t.s.Words[n]&^t.pin.Words[n] == 0 {
-			return
+	if cap(t.gone) < len(t.active) {
+		t.gone = make([]uint64, len(t.active))
+	}
+	t.gone = t.gone[:len(t.active)]
+	for len(t.works) < n {
+		t.works = append(t.works, newSweep(t))
+	}
+	// Bands end where equal shares of the active words do.
+	y := 0
+	for i, w := range t.works[:n] {
+		w.y0 = y
+		for y < t.s.H && (i == n-1 || int(t.rows[y])*n < (i+1)*len(t.active)) {
+			y++
 		}
-		t.queued[n] = true
-		next = append(next, n)
+		w.y1 = y
 	}
-	for j, i := range t.active {
+	// What the bands see of each other is as it was before the round.
+	for _, w := range t.works[:n] {
+		w.copyRims()
+	}
+	inParallel(n, func(i int) { t.works[i].run() })
+}
+
+// A sweep takes one layer off each side of a band of rows [y0, y1) in one go over
+// the rows, each side two rows behind the one before, so that a row stays in the
+// processor's cache for all four: what goes from a row is taken off it once the
+// next row has been looked at, and not before. Beyond the band it works on copies
+// of rimRows rows, of which each side leaves one less right.
+type sweep struct {
+	t      *thinner
+	y0, y1 int
+	rims   [2][rimRows][]uint64 // rows y0-1, y0-2, .. and y1, y1+1, ..
+	clear  []uint64             // a row outside the plane
+	del    [4][2][]uint64       // by side, and by the row's parity
+}
+
+// rimRows is how many rows round a band bear on it: one for each side.
+const rimRows = 4
+
+func newSweep(t *thinner) *sweep {
+	st := t.s.Stride
+	rows := make([]uint64, st*(1+2*4))
+	w := &sweep{t: t, clear: rows[:st:st]}
+	for i := range 2 * 4 {
+		w.del[i/2][i%2] = rows[st*(i+1) : st*(i+2) : st*(i+2)]
+	}
+	return w
+}
+
+func (w *sweep) copyRims() {
+	for n := range rimRows {
+		for i, y := range [2]int{w.y0 - 1 - n, w.y1 + n} {
+			w.rims[i][n] = w.rims[i][n][:0]
+			if y >= 0 && y < w.t.s.H {
+				w.rims[i][n] = append(w.rims[i][n], w.t.s.Row(y)...)
+			}
+		}
+	}
+}
+
+// row returns the words of row y as this band sees it.
+func (w *sweep) row(y int) []uint64 {
+	switch {
+	case y < 0 || y >= w.t.s.H:
+		return w.clear
+	case y < w.y0:
+		return w.rims[0][w.y0-1-y]
+	case y >= w.y1:
+		return w.rims[1][y-w.y1]
+	}
+	return w.t.s.Row(y)
+}
+
+func (w *sweep) run() {
+	for y := w.y0 - rimRows; y < w.y1+rimRows+2*len(w.del); y++ {
+		for side := range w.del {
+			rim := rimRows - 1 - side
+			if v := y - 2*side; v >= w.y0-rim && v < w.y1+rim {
+				w.look(side, v)
+			}
+			if v := y - 2*side - 1; v >= w.y0-rim && v < w.y1+rim {
+				w.take(side, v)
+			}
+		}
+	}
+}
+
+// actives returns the active words of row y, none outside the plane.
+func (w *sweep) actives(y int) []int32 {
+	if y < 0 || y >= w.t.s.H {
+		return nil
+	}
+	return w.t.active[w.t.rows[y]:w.t.rows[y+1]]
+}
+
+// take takes off row y what was found to go from a side of it.
+func (w *sweep) take(side, y int) {
+	list := w.actives(y)
+	if len(list) == 0 {
+		return
+	}
+	row, first := w.row(y), int32(y*w.t.s.Stride)
+	del := w.del[side][y&1]
+	for j, i := range list {
+		row[i-first] &^= del[j]
+	}
+	if y < w.y0 || y >= w.y1 {
+		return
+	}
+	gone, went := w.t.gone[w.t.rows[y]:w.t.rows[y+1]], w.t.went.Row(y)
+	if side == 0 {
+		clear(gone)
+	}
+	for j := range list {
+		gone[j] |= del[j]
+	}
+	if side < len(w.del)-1 {
+		return
+	}
+	for j, i := range list {
 		d := gone[j]
 		if d == 0 {
 			continue
 		}
-		add(i - st)
-		add(i)
-		add(i + st)
-		if d&1 != 0 {
-			add(i - st - 1)
-			add(i - 1)
-			add(i + st - 1)
+		x := int(i - first)
+		went[x>>6] |= 1 << (x & 63)
+		if d&1 != 0 && x > 0 {
+			went[(x-1)>>6] |= 1 << ((x - 1) & 63)
 		}
-		if d>>63 != 0 {
-			add(i - st + 1)
-			add(i + 1)
-			add(i + st + 1)
+		if d>>63 != 0 && x+1 < len(row) {
+			went[(x+1)>>6] |= 1 << ((x + 1) & 63)
 		}
 	}
-	t.active, t.next = next, t.active
 }
 
-// each cuts the active words in two for the two halves to be looked at in
-// parallel; looking writes nothing that the other half reads.
-func (t *thinner) each(fn func(lo, hi int)) {
-	n := len(t.active)
-	if n < 4096 {
-		fn(0, n)
+// look finds in the active words of row y the pixels that are not pinned, have
+// nothing on the given side (0 north, 1 south, 2 west, 3 east), and are simple.
+// Beyond the plane nothing is set.
+func (w *sweep) look(side, y int) {
+	list := w.actives(y)
+	if len(list) == 0 {
 		return
 	}
-	var wg sync.WaitGroup
-	wg.Go(func() { fn(0, n/2) })
-	fn(n/2, n)
-	wg.Wait()
-}
-
-// simple writes to del, for each of the words of list, the pixels that are not
-// pinned, have nothing on the given side (0 north, 1 south, 2 west, 3 east), and
-// are simple. Beyond the plane nothing is set.
-func (t *thinner) simple(del []uint64, list []int32, side int) {
-	words, pins, stride := t.s.Words, t.pin.Words, t.s.Stride
-	del = del[:len(list)]
+	eight := w.t.eight
+	pin, first := w.t.pin.Row(y), y*w.t.s.Stride
+	up, mid, dn := w.row(y-1), w.row(y), w.row(y+1)
+	up, dn, pin = up[:len(mid)], dn[:len(mid)], pin[:len(mid)]
+	del := w.del[side][y&1][:len(list)]
 	for j, at := range list {
-		i := int(at)
-		w := words[i]
-		cand := w &^ pins[i]
-		x := i % stride
-		first, last := x == 0, x == stride-1
-		// What lies on the side first: most words have nothing to lose there.
+		x := int(at) - first
+		cand := mid[x] &^ pin[x]
+		n, so, we, ea := up[x], dn[x], mid[x]<<1, mid[x]>>1
+		nw, ne, sw, se := n<<1, n>>1, so<<1, so>>1
+		if x > 0 {
+			we, nw, sw = we|mid[x-1]>>63, nw|up[x-1]>>63, sw|dn[x-1]>>63
+		}
+		if x+1 < len(mid) {
+			ea, ne, se = ea|mid[x+1]<<63, ne|up[x+1]<<63, se|dn[x+1]<<63
+		}
 		switch side {
 		case 0:
-			if i >= stride {
-				cand &^= words[i-stride]
-			}
+			cand &^= n
 		case 1:
-			if i+stride < len(words) {
-				cand &^= words[i+stride]
-			}
+			cand &^= so
 		case 2:
-			cand &^= w << 1
-			if cand&1 != 0 && !first {
-				cand &^= words[i-1] >> 63
-			}
+			cand &^= we
 		case 3:
-			cand &^= w >> 1
-			if cand>>63 != 0 && !last {
-				cand &^= words[i+1] << 63
-			}
+			cand &^= ea
 		}
-		if cand == 0 {
-			del[j] = 0
-			continue
-		}
-		var n, so, west, east, ul, ur, dl, dr uint64
-		if up := i - stride; up >= 0 {
-			n = words[up]
-			if !first {
-				ul = words[up-1] >> 63
-			}
-			if !last {
-				ur = words[up+1] << 63
-			}
-		}
-		if dn := i + stride; dn < len(words) {
-			so = words[dn]
-			if !first {
-				dl = words[dn-1] >> 63
-			}
-			if !last {
-				dr = words[dn+1] << 63
-			}
-		}
-		if !first {
-			west = words[i-1] >> 63
-		}
-		if !last {
-			east = words[i+1] << 63
-		}
-		we, ea := w<<1|west, w>>1|east
-		nw, ne := n<<1|ul, n>>1|ur
-		sw, se := so<<1|dl, so>>1|dr
-		if t.eight {
+		if eight {
 			n, ne, ea, se, so, sw, we, nw = ^n, ^ne, ^ea, ^se, ^so, ^sw, ^we, ^nw
 		}
-		t1, t2, t3, t4 := ea&^(ne&n), n&^(nw&we), we&^(sw&so), so&^(se&ea)
-		one := t1 | t2
-		more := t1 & t2
-		more |= one & t3
-		one |= t3
-		more |= one & t4
-		one |= t4
-		del[j] = cand & one &^ more
+		del[j] = cand & once(ea&^(ne&n), n&^(nw&we), we&^(sw&so), so&^(se&ea))
 	}
+}
+
+// once returns the bits set in just one of four words.
+func once(a, b, c, d uint64) uint64 {
+	return (a^b)&^(c|d) | (c^d)&^(a|b)
 }
