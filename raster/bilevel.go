@@ -103,7 +103,8 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 		}
 	}
 	p := Profile{Sections: k.sections(light), Width: average[at], At: k.p[at], Across: normal(k.dir[at]), Length: k.length}
-	if short && fitted && fit.reach >= 6 {
+	bar, straight := m.barAt(k, at, barLeast)
+	if short && fitted && fit.reach >= 6 && (!straight || bar.long < 2*fit.reach/1.5) {
 		p.Width, p.PlusMinus = fit.width, 2.1*fit.sd+0.03
 		p.At = along(p.At, k.dir[at], fit.along)
 		return p
@@ -125,8 +126,14 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	}
 	noise := bilevelNoise(half[at])
 	p.PlusMinus = 2.1*noise + 0.03
-	if w, sd, ok := m.barAt(k, at, barLeast); ok {
-		p.Width, p.PlusMinus = w, 2.1*sd+0.03
+	if straight {
+		p.Width, p.PlusMinus = bar.width, bar.plusMinus()
+		return p
+	}
+	// At the mouth of a gap one foot lies beyond the corner and shows no edge. A
+	// straight stretch close by that agrees is the same gap.
+	if bar, ok := m.barAt(k, inward(k, at, 6), barLeast); ok && average[at] > bar.width-2.5*noise {
+		p.Width, p.PlusMinus = bar.width, bar.plusMinus()
 		return p
 	}
 	// Of many noisy means the least is too small. All that differ from it by
@@ -141,12 +148,21 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	if half[at] > 8 && count > 0 {
 		p.Width = sum / float64(count)
 	}
-	if _, sd, ok := m.straightHere(k, at, half[at]); ok {
-		p.PlusMinus = math.Max(p.PlusMinus, 2.1*sd+0.03)
+	if bar, ok := m.straightHere(k, at, half[at]); ok {
+		p.PlusMinus = max(p.PlusMinus, bar.plusMinus(), math.Abs(bar.width-p.Width)+2*bar.sd)
 	}
 	off := m.curvature(raw, k, at, half[at])
 	p.Width -= off
 	return p
+}
+
+// inward returns the station by pixels nearer to the middle of the line.
+func inward(k *strand, at int, by float64) int {
+	mid, steps := (k.lo+k.hi)/2, int(by/k.step)
+	if at < mid {
+		return min(at+steps, mid)
+	}
+	return max(at-steps, mid)
 }
 
 // widths returns the stations' widths, NaN where there is none.

@@ -20,16 +20,15 @@ type waistFit struct {
 func (m *measurer) parabolas(k *strand, at int) (waistFit, bool) {
 	p, d := k.p[at], k.dir[at]
 	n := normal(d)
-	swap := math.Abs(d.Y) > math.Abs(d.X)
-	e := m.f.trace(p, swap, int(parabolaReach[0]), int(parabolaReach[0]))
+	e := m.f.trace(p, d, int(parabolaReach[0]), int(parabolaReach[0]))
 	if e == nil {
 		return waistFit{}, false
 	}
 	var sides [2][]Point // s along the line, t across it
 	for i := range e.top {
 		for j, v := range [2]float64{e.top[i], e.low[i]} {
-			q := Point{float64(e.c0+i) + 0.5, v}
-			if swap {
+			q := Point{float64(e.c0+i+j*e.shift) + 0.5, v}
+			if e.swap {
 				q.X, q.Y = q.Y, q.X
 			}
 			q.X, q.Y = q.X-p.X, q.Y-p.Y

@@ -291,7 +291,7 @@ func (j *judge) line(c chain) *Feature {
 	if len(kept) < 3 || kept[len(kept)-1].S-kept[0].S < keptLength*j.limit {
 		return nil
 	}
-	return j.feature(narrow(p, kept, j.limit), c.closed)
+	return j.feature(j.narrow(p, kept), c.closed)
 }
 
 // stub measures a whole piece too short for line to leave anything of: its
@@ -391,10 +391,10 @@ func (j *judge) spurOf(c chain) *Feature {
 	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach * j.limit * j.s.g.scale() / j.p.d}
 	judged := reach >= spurReach*j.spur
 	if judged && angle <= parallelAngle {
-		return j.feature(narrow(p, kept, j.limit), false)
+		return j.feature(j.narrow(p, kept), false)
 	}
 	if s := parallelStretch(kept, j.limit); judged && s != nil {
-		return j.feature(narrow(p, s, j.limit), false)
+		return j.feature(j.narrow(p, s), false)
 	}
 	if angle > parallelAngle && angle <= pointAngle || !judged && angle <= pointAngle {
 		j.out.tips = append(j.out.tips, point)
@@ -475,8 +475,9 @@ func parallelStretch(s []Section, limit float64) []Section {
 // narrow returns the profile with its narrowest place looked for among the kept
 // sections alone. The least of single sections would be the tail of their noise,
 // so they are averaged as the profile was; and where that is the profile's own
-// width, to within what it is uncertain by, it stays.
-func narrow(p Profile, kept []Section, limit float64) Profile {
+// width, to within what it is uncertain by, it stays; narrower, to within what
+// both are, for the least of many is too small.
+func (j *judge) narrow(p Profile, kept []Section) Profile {
 	lo, hi := kept[0].S, kept[len(kept)-1].S
 	if at := p.sectionAt(p.At); at.S >= lo && at.S <= hi {
 		return p
@@ -487,18 +488,22 @@ func narrow(p Profile, kept []Section, limit float64) Profile {
 		width[i] = s.Width
 	}
 	step := (all[len(all)-1].S - all[0].S) / float64(len(all)-1)
-	least, best := math.Inf(1), kept[0]
+	least, best, stretch := math.Inf(1), kept[0], 0.0
 	for i, s := range all {
 		if s.S < lo || s.S > hi {
 			continue
 		}
-		half := sameStretch(width, false, i, math.Max(3, limit/2)/2+0.5, step, sameWidth)
+		half := sameStretch(width, false, i, math.Max(3, j.limit/2)/2+0.5, step, sameWidth)
 		if w, _ := hann(width, false, i, half/step); w < least {
-			least, best = w, s
+			least, best, stretch = w, s, half
 		}
 	}
-	if math.Abs(least-p.Width) > p.PlusMinus {
-		p.Width = least
+	noise := 0.0
+	if j.shape.Ink.Bilevel() {
+		noise = 2.1*bilevelNoise(stretch) + 0.03
+	}
+	if d := least - p.Width; d > p.PlusMinus || d < -p.PlusMinus-noise {
+		p.Width, p.PlusMinus = least, math.Max(p.PlusMinus, noise)
 	}
 	p.At, p.Across = best.At, best.Across
 	return p
