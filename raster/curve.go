@@ -61,36 +61,64 @@ func smoothed(pts []Point, weight []float64, closed bool, step, sigma float64) (
 	if closed {
 		reach = min(reach, (n-1)/2)
 	}
-	kernel := make([]float64, reach+1)
+	// The kernel and the places of its taps, from -reach on.
+	kernel, arc := make([]float64, 2*reach+1), make([]float64, 2*reach+1)
 	for i := range kernel {
-		d := float64(i) * step / sigma
+		arc[i] = float64(i-reach) * step
+		d := math.Abs(arc[i]) / sigma
 		kernel[i] = math.Exp(-d * d / 2)
 	}
-	for i := range pts {
-		var w0, w1, w2, x0, x1, y0, y1 float64
-		lo, hi := -reach, reach
-		if !closed {
-			lo, hi = max(lo, -i), min(hi, n-1-i)
+	// A closed line is written out beyond its ends.
+	at, first := pts, 0
+	if closed {
+		at, first = wrapped(pts, reach), reach
+		if weight != nil {
+			weight = wrapped(weight, reach)
 		}
-		for k := lo; k <= hi; k++ {
-			j := i + k
-			if j < 0 { // only where closed
-				j += n
-			} else if j >= n {
-				j -= n
+	}
+	var mid [3]float64
+	for i := range pts {
+		// Taps [lo, hi) of the kernel lie on the line, from point from on.
+		lo, hi := max(0, reach-first-i), min(len(kernel), len(at)-first-i+reach)
+		from := first + i - reach + lo
+		taps, arcs, near := kernel[lo:hi], arc[lo:hi], at[from:from+hi-lo]
+		var w0, w1, w2, x0, x1, y0, y1 float64
+		if weight == nil {
+			// The same for all places away from the ends.
+			if whole := len(taps) == len(kernel); whole && mid[0] > 0 {
+				w0, w1, w2 = mid[0], mid[1], mid[2]
+			} else {
+				for k, w := range taps {
+					s := arcs[k]
+					w0 += w
+					w1 += w * s
+					w2 += w * s * s
+				}
+				if whole {
+					mid = [3]float64{w0, w1, w2}
+				}
 			}
-			w := kernel[max(k, -k)]
-			if weight != nil {
-				w *= weight[j]
+			for k, w := range taps {
+				ws, p := w*arcs[k], near[k]
+				x0 += w * p.X
+				x1 += ws * p.X
+				y0 += w * p.Y
+				y1 += ws * p.Y
 			}
-			s := float64(k) * step
-			w0 += w
-			w1 += w * s
-			w2 += w * s * s
-			x0 += w * pts[j].X
-			x1 += w * s * pts[j].X
-			y0 += w * pts[j].Y
-			y1 += w * s * pts[j].Y
+		} else {
+			heavy := weight[from : from+hi-lo]
+			for k, w := range taps {
+				s, p := arcs[k], near[k]
+				w *= heavy[k]
+				ws := w * s
+				w0 += w
+				w1 += ws
+				w2 += ws * s
+				x0 += w * p.X
+				x1 += ws * p.X
+				y0 += w * p.Y
+				y1 += ws * p.Y
+			}
 		}
 		det := w0*w2 - w1*w1
 		if w0 <= 0 || det <= 1e-9*w0*w0 {
@@ -116,6 +144,15 @@ func smoothed(pts []Point, weight []float64, closed bool, step, sigma float64) (
 		}
 	}
 	return place, dir
+}
+
+// wrapped returns a closed list with its last n values before it and its first n
+// after it; n is no more than its length.
+func wrapped[T any](list []T, n int) []T {
+	out := make([]T, 0, len(list)+2*n)
+	out = append(out, list[len(list)-n:]...)
+	out = append(out, list...)
+	return append(out, list[:n]...)
 }
 
 func dist(a, b Point) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }

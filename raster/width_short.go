@@ -122,9 +122,8 @@ func (m *measurer) shortestChord(k *strand, most float64) (chord float64, at, di
 				continue
 			}
 		}
-		for a := -60.0; a <= 60; a += 15 {
-			sin, cos := math.Sincos(a * math.Pi / 180)
-			v := Point{d.X*cos - d.Y*sin, d.X*sin + d.Y*cos}
+		for _, u := range chordTurns {
+			v := Point{d.X*u.X - d.Y*u.Y, d.X*u.Y + d.Y*u.X}
 			if c := m.f.chord(p, normal(v), math.Min(chord, 2*m.limit)); c < chord {
 				chord, at, dir, found = c, p, v, true
 			}
@@ -135,6 +134,15 @@ func (m *measurer) shortestChord(k *strand, most float64) (chord float64, at, di
 	}
 	return chord, at, dir
 }
+
+// chordTurns are the turns from -60 to 60 degrees, each as its cosine and sine.
+var chordTurns = func() (list []Point) {
+	for a := -60.0; a <= 60; a += 15 {
+		sin, cos := math.Sincos(a * math.Pi / 180)
+		list = append(list, Point{cos, sin})
+	}
+	return list
+}()
 
 // chord returns the distance between the half crossings on both sides of p
 // along n, or infinity where it is more than most.
