@@ -38,12 +38,12 @@ func luck(length, half float64) float64 {
 
 func (m *measurer) bilevelProfile(k *strand) Profile {
 	n := len(k.p)
-	raw := k.widths()
-	light := make([]float64, n)
+	raw := m.widths(k)
+	light := m.scratch.ofFloats(n)
 	for i := range light {
 		light[i], _ = hann(raw, k.closed, i, bilevelLeast/k.step)
 	}
-	average, half := make([]float64, n), make([]float64, n)
+	average, half := m.scratch.ofFloats(n), m.scratch.ofFloats(n)
 	lo, hi := k.lo, k.hi
 	if room := (hi - lo) / 2; k.tipLo || k.tipHi {
 		need := min(int(bilevelHann/2/k.step), max(0, room-1))
@@ -112,7 +112,7 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	if short && half[at] <= bilevelLeast {
 		k.sharp = true
 		if k.straight {
-			short := make([]float64, n)
+			short := m.scratch.ofFloats(n)
 			for i := range short {
 				short[i], _ = hann(raw, k.closed, i, 1/k.step)
 			}
@@ -166,8 +166,8 @@ func inward(k *strand, at int, by float64) int {
 }
 
 // widths returns the stations' widths, NaN where there is none.
-func (k *strand) widths() []float64 {
-	raw := make([]float64, len(k.st))
+func (m *measurer) widths(k *strand) []float64 {
+	raw := m.scratch.ofFloats(len(k.st))
 	for i := range raw {
 		raw[i] = math.NaN()
 		if k.st[i].ok {

@@ -39,7 +39,7 @@ func (p *piece) measure() Blob {
 	b.Extent = extent(loops)
 	if f.grey == nil { // a disc between the teeth of a stair is too small
 		for i, l := range loops {
-			if pts, step := resampled(l, true, 0.5); step > 0 && len(pts) > 12 {
+			if pts, step := resampled(nil, l, true, 0.5); step > 0 && len(pts) > 12 {
 				loops[i] = loopSmoothed(pts, 1/step)
 			}
 		}

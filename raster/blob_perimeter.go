@@ -34,7 +34,7 @@ func (l loop) perimeter(bilevel bool) float64 {
 	if bilevel {
 		rule = bilevelCorner
 	}
-	pts, step := resampled(l, true, cornerStep)
+	pts, step := resampled(nil, l, true, cornerStep)
 	if step == 0 {
 		return 0
 	}

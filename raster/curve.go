@@ -9,8 +9,8 @@ const curveStep = 0.5
 // resampled returns points every step (about want) along pts, and that step.
 // Points in the same place are dropped. A closed line does not repeat its first
 // point. Fewer than two places give those back, with step 0.
-func resampled(pts []Point, closed bool, want float64) ([]Point, float64) {
-	src := make([]Point, 0, len(pts)+1)
+func resampled(a *scratch, pts []Point, closed bool, want float64) ([]Point, float64) {
+	src := a.ofPoints(len(pts) + 1)[:0]
 	for _, p := range pts {
 		if n := len(src); n > 0 && src[n-1] == p {
 			continue
@@ -29,7 +29,7 @@ func resampled(pts []Point, closed bool, want float64) ([]Point, float64) {
 	}
 	n := max(1, int(math.Round(total/want)))
 	step := total / float64(n)
-	out := make([]Point, 0, n+1)
+	out := a.ofPoints(n + 1)[:0]
 	seg, done := 1, 0.0 // done: length before segment seg
 	l := dist(src[0], src[1])
 	for k := 0; k <= n; k++ {
@@ -40,8 +40,8 @@ func resampled(pts []Point, closed bool, want float64) ([]Point, float64) {
 			l = dist(src[seg-1], src[seg])
 		}
 		u := math.Min(1, math.Max(0, (s-done)/l))
-		a, b := src[seg-1], src[seg]
-		out = append(out, Point{a.X + (b.X-a.X)*u, a.Y + (b.Y-a.Y)*u})
+		p, q := src[seg-1], src[seg]
+		out = append(out, Point{p.X + (q.X-p.X)*u, p.Y + (q.Y-p.Y)*u})
 	}
 	if closed {
 		out = out[:n]
@@ -54,15 +54,15 @@ func resampled(pts []Point, closed bool, want float64) ([]Point, float64) {
 // Gaussian of sigma (pixels). It returns the fitted places and unit directions.
 // In the middle of a run that is the Gaussian mean; unlike a mean it stays
 // straight to the ends of a straight run, where its window is lopsided.
-func smoothed(pts []Point, weight []float64, closed bool, step, sigma float64) (place, dir []Point) {
+func smoothed(a *scratch, pts []Point, weight []float64, closed bool, step, sigma float64) (place, dir []Point) {
 	n := len(pts)
-	place, dir = make([]Point, n), make([]Point, n)
+	place, dir = a.ofPoints(n), a.ofPoints(n)
 	reach := int(math.Ceil(3 * sigma / step))
 	if closed {
 		reach = min(reach, (n-1)/2)
 	}
 	// The kernel and the places of its taps, from -reach on.
-	kernel, arc := make([]float64, 2*reach+1), make([]float64, 2*reach+1)
+	kernel, arc := a.ofFloats(2*reach+1), a.ofFloats(2*reach+1)
 	for i := range kernel {
 		arc[i] = float64(i-reach) * step
 		d := math.Abs(arc[i]) / sigma

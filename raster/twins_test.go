@@ -45,14 +45,21 @@ func TestFrameRowsHoldEveryPixel(t *testing.T) {
 func TestSmoothedIsItsTwin(t *testing.T) {
 	rng := rand.New(rand.NewPCG(8, 1))
 	for _, closed := range []bool{false, true} {
-		for _, n := range []int{2, 5, 40} {
+		for _, n := range []int{2, 5, 40, 41} {
 			const step, sigma = 0.5, 2.0
 			pts, weight := make([]Point, n), make([]float64, n)
 			for i := range pts {
 				a := 2 * math.Pi * float64(i) / float64(n)
 				pts[i], weight[i] = Point{9*math.Cos(a) + rng.Float64(), 9*math.Sin(a) + rng.Float64()}, 0.1+rng.Float64()
 			}
-			place, dir := smoothed(pts, weight, closed, step, sigma)
+			lent, done := borrow()
+			place, dir := smoothed(lent, pts, weight, closed, step, sigma)
+			if n%2 == 0 { // all weights 1
+				for i := range weight {
+					weight[i] = 1
+				}
+				place, dir = smoothed(lent, pts, nil, closed, step, sigma)
+			}
 			for i := range pts {
 				reach := int(math.Ceil(3 * sigma / step))
 				if closed {
@@ -85,6 +92,7 @@ func TestSmoothedIsItsTwin(t *testing.T) {
 				want := unit(Point{sx, sy})
 				assert.InDelta(t, 1, want.X*dir[i].X+want.Y*dir[i].Y, 1e-9)
 			}
+			done()
 		}
 	}
 }

@@ -29,7 +29,9 @@ func (s Shape) measureCourse(c Course, safe float64, known *alike) Profile {
 	p, ok := known.get(key)
 	if !ok {
 		defer f.fill()()
-		m := measurer{f: f, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
+		lent, giveBack := borrow()
+		defer giveBack()
+		m := measurer{f: f, scratch: lent, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
 		p = m.profile(local)
 		if len(p.Sections) > 0 {
 			// Whatever was taken off, a disc of this size does fit there.
@@ -74,6 +76,7 @@ type measurer struct {
 	reach   float64 // how far beyond the crossing an edge has coverage
 	blur    float64 // sigma of the edge in pixels beyond a pixel's own blur
 	bilevel bool
+	scratch *scratch
 }
 
 // strand is a centre line with its stations and the part of it that counts.
@@ -182,7 +185,7 @@ const support = 4.0
 
 // strand refines the course to a centre line with stations.
 func (m *measurer) strand(c Course) *strand {
-	pts, step := resampled(c.Path, c.Closed, curveStep)
+	pts, step := resampled(m.scratch, c.Path, c.Closed, curveStep)
 	if len(pts) == 0 {
 		return nil
 	}
@@ -198,9 +201,9 @@ func (m *measurer) strand(c Course) *strand {
 	}
 	// A first pass over all of it, for the width.
 	sigma := m.sigma(0)
-	place, _ := smoothed(pts, nil, c.Closed, step, sigma)
+	place, _ := smoothed(m.scratch, pts, nil, c.Closed, step, sigma)
 	// The seed's steps made it longer than the line is.
-	place, step = resampled(place, c.Closed, curveStep)
+	place, step = resampled(m.scratch, place, c.Closed, curveStep)
 	if step == 0 {
 		return nil
 	}
@@ -208,7 +211,7 @@ func (m *measurer) strand(c Course) *strand {
 	if c.Closed {
 		length += step
 	}
-	place, dir := smoothed(place, nil, c.Closed, step, sigma)
+	place, dir := smoothed(m.scratch, place, nil, c.Closed, step, sigma)
 	st := m.firstStations(c, place, dir)
 	width := typicalWidth(st)
 	if width == 0 {
@@ -230,7 +233,7 @@ func (m *measurer) strand(c Course) *strand {
 	}
 	// The stair of a bilevel line says no more twice a pixel than once.
 	if m.bilevel && width >= coarseWidth && length >= coarseLength {
-		place, step = resampled(place, c.Closed, 2*curveStep)
+		place, step = resampled(m.scratch, place, c.Closed, 2*curveStep)
 	}
 	k := &strand{closed: c.Closed, step: step, length: length}
 	sigma = m.sigma(width)
@@ -239,11 +242,12 @@ func (m *measurer) strand(c Course) *strand {
 	}
 	for round := 0; round < 2; round++ {
 		if round == 0 {
-			place, dir = smoothed(place, nil, c.Closed, step, sigma)
+			place, dir = smoothed(m.scratch, place, nil, c.Closed, step, sigma)
 		}
 		st = m.stations(place, dir)
-		weight := make([]float64, len(st))
-		moved := slices.Clone(place)
+		weight := m.scratch.ofFloats(len(st))
+		moved := m.scratch.ofPoints(len(place))
+		copy(moved, place)
 		for i := range st {
 			weight[i] = 1e-3
 			if st[i].ok {
@@ -258,13 +262,13 @@ func (m *measurer) strand(c Course) *strand {
 		if round == 1 {
 			s = sigma * 0.75
 		}
-		place, dir = smoothed(moved, weight, c.Closed, step, s)
+		place, dir = smoothed(m.scratch, moved, weight, c.Closed, step, s)
 	}
 	k.step = meanStep(place, c.Closed)
 	k.lo, k.hi = 0, len(place)
 	if !c.Closed {
 		k.tipLo, k.tipHi = c.TipStart, c.TipEnd
-		place, dir, k.lo, k.hi = extended(place, dir, k.step, c.TipStart, c.TipEnd)
+		place, dir, k.lo, k.hi = extended(m.scratch, place, dir, k.step, c.TipStart, c.TipEnd)
 	}
 	k.p, k.dir = place, dir
 	m.setReach(st)
@@ -304,7 +308,8 @@ func (m *measurer) firstStations(c Course, place, dir []Point) []station {
 	if c.TipStart || c.TipEnd || len(place) < 16*firstStride {
 		return m.stations(place, dir)
 	}
-	var few, way []Point
+	n := (len(place) + firstStride - 1) / firstStride
+	few, way := m.scratch.ofPoints(n)[:0], m.scratch.ofPoints(n)[:0]
 	for i := 0; i < len(place); i += firstStride {
 		few, way = append(few, place[i]), append(way, dir[i])
 	}
@@ -313,7 +318,7 @@ func (m *measurer) firstStations(c Course, place, dir []Point) []station {
 
 // stations measures a station at every place.
 func (m *measurer) stations(place, dir []Point) []station {
-	st := make([]station, len(place))
+	st := m.scratch.ofStations(len(place))
 	for i := range place {
 		st[i] = m.f.station(place[i], normal(dir[i]), m.limit, m.reach)
 	}
@@ -338,8 +343,9 @@ func typicalWidth(st []station) float64 {
 
 // extended carries a line straight on by support beyond each end that is no
 // tip, and returns which part of the result is the line itself.
-func extended(place, dir []Point, step float64, tipStart, tipEnd bool) (p, d []Point, lo, hi int) {
+func extended(a *scratch, place, dir []Point, step float64, tipStart, tipEnd bool) (p, d []Point, lo, hi int) {
 	n := int(support / step)
+	p, d = a.ofPoints(len(place) + 2*n)[:0], a.ofPoints(len(place) + 2*n)[:0]
 	if !tipStart {
 		for i := n; i >= 1; i-- {
 			p = append(p, along(place[0], dir[0], -float64(i)*step))

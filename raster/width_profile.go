@@ -17,14 +17,13 @@ const sameWidth = 0.3
 // least of many picks the tail.
 func (m *measurer) greyProfile(k *strand) Profile {
 	n := len(k.p)
-	raw := k.widths()
-	light := make([]float64, n) // three stations: enough to compare by
+	raw := m.widths(k)
+	light := m.scratch.ofFloats(n) // three stations: enough to compare by
 	for i := range light {
 		light[i], _ = hann(raw, k.closed, i, 1/k.step)
 	}
 	wide := math.Max(3, m.safe/2)/2 + 0.5
-	average := make([]float64, n)
-	half := make([]float64, n)
+	average, half := m.scratch.ofFloats(n), m.scratch.ofFloats(n)
 	for i := range average {
 		average[i] = math.NaN()
 		if math.IsNaN(light[i]) {
@@ -311,7 +310,7 @@ func (m *measurer) greyPlusMinus(k *strand, at int, off, half float64) float64 {
 	if half < math.Max(3, m.safe/2)/2+0.5 { // the width changes close by
 		pm += 0.04
 	}
-	if walled(k.widths(), k, at, 4.5) {
+	if walled(m.widths(k), k, at, 4.5) {
 		pm += 0.12
 	}
 	if k.st[at].crowd {

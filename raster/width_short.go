@@ -90,6 +90,7 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 	half := int(math.Ceil((length/2 + 1) / step))
 	far := half + int(support/step)
 	k := &strand{step: step, length: length, straight: true, lo: far - half, hi: far + half + 1}
+	k.p, k.dir = m.scratch.ofPoints(2*far + 1)[:0], m.scratch.ofPoints(2*far + 1)[:0]
 	for i := -far; i <= far; i++ {
 		k.p = append(k.p, along(mid, dir, float64(i)*step))
 		k.dir = append(k.dir, dir)
