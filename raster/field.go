@@ -5,20 +5,21 @@ import (
 	"sync"
 )
 
-// field holds distances along a piece. Its pixels are numbered run by run, so
-// that it costs what the piece covers, not what its box does; only where the box
-// is not much larger are the numbers written out over it, for quick looks.
+// field holds distances along a piece, by the pixels' ids. Where the piece's box
+// is not much larger than the piece an id is a place in the box, and the distance
+// outside the piece is -1, which nothing shortens; else the pixels are numbered
+// run by run, which costs what the piece covers and looks that take longer.
 type field struct {
 	runs []run
 	y0   int
-	rows []int32 // runs of row y0+i: runs[rows[i]:rows[i+1]]
-	off  []int32 // number of a run's first pixel
-	dist []float32
+	rows []int32   // runs of row y0+i: runs[rows[i]:rows[i+1]]
+	off  []int32   // number of a run's first pixel, and that of all
+	dist []float32 // by id
 
-	box    []int32 // number + 1 by place in the box, 0 outside the piece; or nil
+	boxed  bool
+	ids    []int32 // by number, where boxed
 	x0     int     // of the box, which has a margin of 2
 	stride int
-	pos    []int32 // place in the box by number
 
 	// queue holds pixels reached, by the whole part of their distance, of which
 	// the low bits suffice: no step is longer than the root of 5.
@@ -29,68 +30,89 @@ type field struct {
 // boxMost is how many times a piece's pixels its box may have to be written out.
 const boxMost = 24
 
-var boxes = sync.Pool{New: func() any { return new([]int32) }}
+// outside is the distance of a place outside the piece.
+const outside = -1
+
+var fields = sync.Pool{New: func() any { return new(field) }}
 
 // newField takes the runs of a piece in reading order; nothing is reached yet.
 // The caller calls done when it has finished with it.
 func newField(runs []run) (f *field, done func()) {
-	f = &field{runs: runs, y0: int(runs[0].y), off: make([]int32, len(runs)+1)}
-	f.rows = make([]int32, 0, int(runs[len(runs)-1].y)-f.y0+2)
-	x0, x1 := runs[0].x0, runs[0].x1
+	f = fields.Get().(*field)
+	f.runs, f.y0 = runs, int(runs[0].y)
+	f.rows, f.off = f.rows[:0], append(f.off[:0], 0)
+	x0, x1, n := runs[0].x0, runs[0].x1, int32(0)
 	for i, r := range runs {
 		for len(f.rows) <= int(r.y)-f.y0 {
 			f.rows = append(f.rows, int32(i))
 		}
-		f.off[i+1] = f.off[i] + r.x1 - r.x0
+		n += r.x1 - r.x0
+		f.off = append(f.off, n)
 		x0, x1 = min(x0, r.x0), max(x1, r.x1)
 	}
 	f.rows = append(f.rows, int32(len(runs)))
-	n := int(f.off[len(runs)])
-	f.dist = make([]float32, n)
-	f.reset()
 	f.x0, f.stride = int(x0)-2, int(x1-x0)+4
 	size := f.stride * (len(f.rows) + 3)
-	if size > boxMost*n+4096 {
-		return f, func() {}
+	f.box(size <= boxMost*int(n)+4096, size)
+	return f, func() {
+		f.runs = nil
+		fields.Put(f)
 	}
-	buf := boxes.Get().(*[]int32)
-	if cap(*buf) < size {
-		*buf = make([]int32, size)
+}
+
+// box makes place for the distances, in the box or not.
+func (f *field) box(boxed bool, size int) {
+	f.boxed, f.ids = boxed, f.ids[:0]
+	if !boxed {
+		size = f.pixels()
 	}
-	f.box = (*buf)[:size]
-	clear(f.box)
-	f.pos = make([]int32, n)
-	q := int32(0)
-	for _, r := range runs {
-		at := int32((int(r.y)-f.y0+2)*f.stride + int(r.x0) - f.x0)
-		for range r.x1 - r.x0 {
-			f.pos[q] = at
-			q++
-			f.box[at] = q
-			at++
+	if cap(f.dist) < size {
+		f.dist = make([]float32, size)
+	}
+	f.dist = f.dist[:size]
+	if boxed {
+		for i := range f.dist {
+			f.dist[i] = outside
+		}
+		for _, r := range f.runs {
+			at := int32((int(r.y)-f.y0+2)*f.stride + int(r.x0) - f.x0)
+			for i := range r.x1 - r.x0 {
+				f.ids = append(f.ids, at+i)
+			}
 		}
 	}
-	return f, func() { boxes.Put(buf) }
+	f.reset()
+}
+
+// pixels is how many the piece has.
+func (f *field) pixels() int { return int(f.off[len(f.runs)]) }
+
+// id returns the id of the pixel of a number, in reading order.
+func (f *field) id(number int) int32 {
+	if f.boxed {
+		return f.ids[number]
+	}
+	return int32(number)
 }
 
 func (f *field) reset() {
-	for q := range f.dist {
-		f.dist[q] = math.MaxFloat32
+	for i := range f.pixels() {
+		f.dist[f.id(i)] = math.MaxFloat32
 	}
 }
 
-// at returns the number of pixel (x, y), or -1 outside the piece.
+// at returns the id of pixel (x, y), or -1 outside the piece.
 func (f *field) at(x, y int) int32 {
 	y -= f.y0
-	if f.box != nil {
-		x -= f.x0
-		if y < 0 || y+1 >= len(f.rows) || x < 0 || x >= f.stride {
-			return -1
-		}
-		return f.box[(y+2)*f.stride+x] - 1
-	}
 	if y < 0 || y+1 >= len(f.rows) {
 		return -1
+	}
+	if f.boxed {
+		x -= f.x0
+		if x < 0 || x >= f.stride || f.dist[(y+2)*f.stride+x] == outside {
+			return -1
+		}
+		return int32((y+2)*f.stride + x)
 	}
 	lo, hi := f.rows[y], f.rows[y+1]
 	for lo < hi {
@@ -107,11 +129,10 @@ func (f *field) at(x, y int) int32 {
 	return -1
 }
 
-// place returns the pixel of number q.
+// place returns the pixel of id q.
 func (f *field) place(q int32) (x, y int) {
-	if f.box != nil {
-		at := int(f.pos[q])
-		return at%f.stride + f.x0, at/f.stride + f.y0 - 2
+	if f.boxed {
+		return int(q)%f.stride + f.x0, int(q)/f.stride + f.y0 - 2
 	}
 	lo, hi := 0, len(f.runs)
 	for lo < hi {
@@ -133,10 +154,11 @@ func (f *field) start(q int32) {
 
 // farthest returns the first pixel of those reached that lie farthest.
 func (f *field) farthest() int32 {
-	best := int32(0)
-	for q, d := range f.dist {
-		if d < math.MaxFloat32 && (d > f.dist[best] || f.dist[best] == math.MaxFloat32) {
-			best = int32(q)
+	best, most := f.id(0), float32(outside)
+	for i := range f.pixels() {
+		q := f.id(i)
+		if d := f.dist[q]; d < math.MaxFloat32 && d > most {
+			best, most = q, d
 		}
 	}
 	return best
@@ -174,7 +196,7 @@ var steps = func() (list []step) {
 // knight's step goes only where the pixel between is in the piece too.
 func (f *field) spread() {
 	type boxStep struct {
-		to, mid int32 // from a place in the box; mid 0 for the short steps
+		to, mid int32 // from an id; mid 0 for the short steps
 		d       float32
 	}
 	var inBox [16]boxStep
@@ -192,15 +214,15 @@ func (f *field) spread() {
 			if int(d) != now {
 				continue // reached by a shorter way since
 			}
-			if f.box != nil {
-				at := f.pos[from]
-				for _, s := range inBox {
-					n := f.box[at+s.to]
-					if n == 0 || d+s.d >= f.dist[n-1] || s.mid != 0 && f.box[at+s.mid] == 0 {
+			if f.boxed {
+				for i := range inBox {
+					s := &inBox[i]
+					n := from + s.to
+					if d+s.d >= f.dist[n] || s.mid != 0 && f.dist[from+s.mid] == outside {
 						continue
 					}
-					f.dist[n-1] = d + s.d
-					f.push(n - 1)
+					f.dist[n] = d + s.d
+					f.push(n)
 				}
 				continue
 			}

@@ -29,26 +29,28 @@ func TestFieldIsTheShortestWay(t *testing.T) {
 			runs := ps.runsOf(i)
 			f, done := newField(runs)
 			g, _ := newField(runs)
-			g.box, g.pos = nil, nil
+			g.box(false, 0)
+			require.True(t, f.boxed)
 			var starts []int32
 			for range 3 {
-				starts = append(starts, int32(rng.IntN(len(f.dist))))
+				starts = append(starts, int32(rng.IntN(f.pixels())))
 			}
 			want := map[[2]int]float32{}
-			for q := range int32(len(f.dist)) {
-				x, y := f.place(q)
-				X, Y := g.place(q)
+			require.Equal(t, ps.List[i].Area, f.pixels())
+			for n := range f.pixels() {
+				x, y := f.place(f.id(n))
+				X, Y := g.place(g.id(n))
 				require.Equal(t, [2]int{x, y}, [2]int{X, Y})
 				require.True(t, b.Get(x, y))
-				require.Equal(t, q, f.at(x, y))
-				require.Equal(t, q, g.at(x, y))
+				require.Equal(t, f.id(n), f.at(x, y))
+				require.Equal(t, g.id(n), g.at(x, y))
 				want[[2]int{x, y}] = math.MaxFloat32
 			}
-			for _, q := range starts {
-				x, y := f.place(q)
+			for _, n := range starts {
+				x, y := g.place(n)
 				want[[2]int{x, y}] = 0
-				f.start(q)
-				g.start(q)
+				f.start(f.id(int(n)))
+				g.start(n)
 			}
 			f.spread()
 			g.spread()
@@ -76,11 +78,14 @@ func TestFieldIsTheShortestWay(t *testing.T) {
 					}
 				}
 			}
-			for q := range int32(len(f.dist)) {
-				x, y := f.place(q)
-				require.Equal(t, want[[2]int{x, y}], f.dist[q])
-				require.Equal(t, f.dist[q], g.dist[q])
+			for n := range f.pixels() {
+				x, y := g.place(int32(n))
+				require.Equal(t, want[[2]int{x, y}], g.dist[n])
+				require.Equal(t, g.dist[n], f.dist[f.id(n)])
 			}
+			far := f.farthest()
+			require.Equal(t, g.dist[g.farthest()], f.dist[far])
+			require.Equal(t, far, f.id(int(g.farthest())))
 			done()
 		}
 	}

@@ -194,7 +194,8 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	}
 	switch {
 	case hasE:
-		for q := range int32(len(fl.dist)) {
+		for i := range fl.pixels() {
+			q := fl.id(i)
 			if x, y := fl.place(q); f.touchesO(x, y) {
 				fl.start(q)
 				held = append(held, q)
@@ -209,7 +210,7 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	case ks.List[i].Holes == 0:
 		// No thick part to start from: the two ends farthest apart, whatever
 		// their distance (one sweep from anywhere, one from where it ended).
-		fl.start(0)
+		fl.start(fl.id(0))
 		fl.spread()
 		a := fl.farthest()
 		fl.reset()
@@ -242,14 +243,19 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 // touchesO reports whether a pixel of K has a neighbour in O, in film one that
 // is not across a corner between two places of ink.
 func (f *flood) touchesO(x, y int) bool {
-	s := f.p.shape
-	for n := range 8 {
-		X, Y := x+offX[n], y+offY[n]
-		if s.Get(X, Y) && !f.p.k.Get(X, Y) && (!f.p.film || s.Get(X, y) || s.Get(x, Y)) {
-			return true
+	// Each row's three pixels round x, of the shape and of O.
+	var shape, o [3]uint64
+	for i := range shape {
+		if v := y + i - 1; v >= 0 && v < f.p.k.H {
+			shape[i] = word64(f.p.shape.Row(v), x-1) & 7
+			o[i] = shape[i] &^ word64(f.p.k.Row(v), x-1)
 		}
 	}
-	return false
+	if !f.p.film || (o[0]|o[2])&2 != 0 || o[1] != 0 {
+		return o[0]|o[1]|o[2] != 0
+	}
+	beside := shape[1] & 5 // pixels on the left and on the right, each opens both its corners
+	return (o[0]|o[2])&beside != 0 || o[0]&5 != 0 && shape[0]&2 != 0 || o[2]&5 != 0 && shape[2]&2 != 0
 }
 
 // core returns the centre lines of a piece: what thinning leaves of it with
