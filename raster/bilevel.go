@@ -103,13 +103,18 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 		}
 	}
 	p := Profile{Sections: k.sections(light), Width: average[at], At: k.p[at], Across: normal(k.dir[at]), Length: k.length}
-	bar, straight := m.barAt(k, at, barLeast)
-	if short && fitted && fit.reach >= 6 && (!straight || bar.long < 2*fit.reach/1.5) {
+	curved := short && fitted && fit.reach >= 6
+	sharp := short && half[at] <= bilevelLeast
+	bar, straight := barFit{}, false
+	if curved || !sharp || !k.straight {
+		bar, straight = m.barAt(k, at, barLeast)
+	}
+	if curved && (!straight || bar.long < 2*fit.reach/1.5) {
 		p.Width, p.PlusMinus = fit.width, 2.1*fit.sd+0.03
 		p.At = along(p.At, k.dir[at], fit.along)
 		return p
 	}
-	if short && half[at] <= bilevelLeast {
+	if sharp {
 		k.sharp = true
 		if k.straight {
 			short := m.scratch.ofFloats(n)
@@ -132,9 +137,11 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	}
 	// At the mouth of a gap one foot lies beyond the corner and shows no edge. A
 	// straight stretch close by that agrees is the same gap.
-	if bar, ok := m.barAt(k, inward(k, at, 6), barLeast); ok && average[at] > bar.width-2.5*noise {
-		p.Width, p.PlusMinus = bar.width, bar.plusMinus()
-		return p
+	if in := inward(k, at, mouth); in != at {
+		if bar, ok := m.barAt(k, in, barLeast); ok && average[at] > bar.width-2.5*noise {
+			p.Width, p.PlusMinus = bar.width, bar.plusMinus()
+			return p
+		}
 	}
 	// Of many noisy means the least is too small. All that differ from it by
 	// no more than noise are the same width.
@@ -156,13 +163,22 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	return p
 }
 
-// inward returns the station by pixels nearer to the middle of the line.
+// mouth is how near an end a place may be for a foot of its cross-section to miss
+// the edge, and how far inward one looks for a better place, in pixels.
+const mouth = 6.0
+
+// inward returns, of a station less than by pixels from an end of the line, the
+// one by pixels farther in; others it returns as they are.
 func inward(k *strand, at int, by float64) int {
-	mid, steps := (k.lo+k.hi)/2, int(by/k.step)
-	if at < mid {
-		return min(at+steps, mid)
+	steps := int(by / k.step)
+	mid := (k.lo + k.hi) / 2
+	switch {
+	case at < k.lo+steps:
+		return min(at+steps, max(at, mid))
+	case at >= k.hi-steps:
+		return max(at-steps, min(at, mid))
 	}
-	return max(at-steps, mid)
+	return at
 }
 
 // widths returns the stations' widths, NaN where there is none.
