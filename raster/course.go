@@ -30,6 +30,7 @@ type Profile struct {
 	At        Point
 	Across    Point
 	Length    float64 // of the whole course
+	wall      bool    // Width is that of a neck at a wall
 }
 
 // Blob is a whole piece measured from its sub-pixel contour.

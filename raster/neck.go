@@ -15,7 +15,9 @@ const (
 	// move over one pixel. Farther apart the arc itself shows which way it runs.
 	tightReach = 3.2
 	// neckSlack is how much narrower than what the discs cover, in pixels, a neck
-	// may read: on the grid a corner has lost up to 0.4 px of its point.
+	// may read: on the grid a corner has lost up to 0.4 px of its point. (The sharp
+	// corner between a wall and an arm loses more, but a neck there is told by its
+	// widths.)
 	neckSlack = 0.8
 )
 
@@ -27,7 +29,7 @@ func (j *judge) neck(c chain) *Feature {
 		co = j.between(a, b)
 	}
 	p := j.measure(co)
-	if ok && len(p.Sections) > 0 {
+	if ok && len(p.Sections) > 0 && !p.wall {
 		least := j.covered(dist(a, b)) - neckSlack*j.unit
 		if p.Width < least && !co.Tight {
 			if q := j.measure(j.between(a, b)); len(q.Sections) > 0 {

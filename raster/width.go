@@ -34,8 +34,11 @@ func (s Shape) measureCourse(c Course, safe float64, known *alike) Profile {
 		m := measurer{f: f, scratch: lent, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
 		p = m.profile(local)
 		if len(p.Sections) > 0 {
-			// Whatever was taken off, a disc of this size does fit there.
-			p.Width = math.Max(p.Width, math.Max(0, f.roomAt(p.At, p.Width)-1))
+			// Whatever was taken off, a disc of this size does fit there. (The film's
+			// sharp corner at a wall hardly shows in whole pixels.)
+			if !p.wall {
+				p.Width = math.Max(p.Width, math.Max(0, f.roomAt(p.At, p.Width)-1))
+			}
 			m.hold(&p)
 		}
 		if !f.beyond {

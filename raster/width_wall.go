@@ -1,0 +1,118 @@
+package raster
+
+import "math"
+
+// The arms of a K meet its stem in a neck one side of which is a wall. The width is
+// least at the wall itself, and the pixels' blur mixes it with the stem's: the
+// nearest station reads up to 2 px too wide. But one to three pixels off the
+// wall the sides are straight, and the line through the widths there, carried on
+// to the wall's own edge, is the width at it.
+//
+// A strip of film tears there, so that is its width. The corners beside a neck of
+// ink are points of film, which round off and are never judged: its width
+// stays that of the nearest station, where an arm joins its stem, and plus and minus
+// reaches down to the wall's.
+
+const (
+	// wallDoubt is the plus and minus of a width at a wall, in pixels, stairDoubt
+	// how much more it is in bilevel artwork besides what any waist's is.
+	wallDoubt  = 0.3
+	stairDoubt = 0.5
+	// wallLeap is how much wider the shape must be 1.5 px on for a wall.
+	wallLeap = 5.0
+	// wallBeside is how far beside the neck the wall's edge is looked for.
+	wallBeside = 2.5
+	// The widths from wallNear to wallFar off the wall are taken as a line's.
+	wallNear, wallFar = 1.0, 3.3
+	// wallSlope is how fast they must grow, and wallStraight and, of bilevel
+	// stairs, wallStair how far from a line they may lie, rms: in a short neck between two walls
+	// they stay the same and then leap.
+	wallSlope    = 0.6
+	wallStraight = 0.3
+	wallStair    = 0.5
+)
+
+// atWall measures the neck at station i of a straight strand; false where it is
+// none at a wall.
+func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, at Point, ok bool) {
+	n := len(raw)
+	wall := func(sign int) bool {
+		j := i + sign*int(math.Round(1.5/k.step))
+		return j >= 0 && j < n && (math.IsNaN(raw[j]) || raw[j]-raw[i] > wallLeap)
+	}
+	left, right := wall(-1), wall(1)
+	if left == right {
+		return 0, Point{}, false
+	}
+	p, d := k.p[i], k.dir[i] // towards the wall
+	if left {
+		d = Point{-d.X, -d.Y}
+	}
+	// Aim: the neck runs square to the wall, whatever the shortest chord does.
+	reach := raw[i]/2 + wallBeside
+	edge := 0.0
+	for range 2 {
+		a, okA := m.wallEdge(p, d, reach)
+		b, okB := m.wallEdge(p, d, -reach)
+		if !okA || !okB {
+			return 0, Point{}, false
+		}
+		t := normal(d)
+		wall := unit(Point{d.X*(a-b) + t.X*2*reach, d.Y*(a-b) + t.Y*2*reach})
+		p = along(p, d, (a+b)/2)
+		d = Point{wall.Y, -wall.X}
+		if d.X*k.dir[i].X+d.Y*k.dir[i].Y < 0 != left {
+			d = Point{-d.X, -d.Y}
+		}
+	}
+	if e, ok := m.wallEdge(p, d, reach); ok {
+		if f, ok := m.wallEdge(p, d, -reach); ok {
+			edge = (e + f) / 2
+		}
+	}
+	var c, x, y, xx, xy, yy float64
+	for s := wallNear; s <= wallFar; s += 0.25 {
+		st := m.f.station(along(p, d, edge-s), normal(d), m.limit, m.reach)
+		if !st.ok {
+			return 0, Point{}, false
+		}
+		c, x, y, xx, xy = c+1, x+s, y+st.width, xx+s*s, xy+s*st.width
+		yy += st.width * st.width
+	}
+	slope := (c*xy - x*y) / (c*xx - x*x)
+	width = (y - slope*x) / c
+	bent := math.Sqrt(math.Max(0, yy-width*y-slope*xy) / c) // rms off the line
+	straight := wallStraight
+	if m.bilevel {
+		straight = wallStair
+	}
+	if slope < wallSlope || width > raw[i] || bent > straight {
+		return 0, Point{}, false
+	}
+	return math.Max(0, width), along(p, d, edge), true
+}
+
+// wallEdge returns how far on from p along d the wall's edge runs, off the line
+// by off.
+func (m *measurer) wallEdge(p, d Point, off float64) (float64, bool) {
+	q := along(p, normal(d), off)
+	at := func(s float64) float64 {
+		r := along(q, d, s)
+		return m.f.at(r.X, r.Y)
+	}
+	s, step := 0.0, rayStep
+	prev := at(0)
+	inside := prev >= 0.5
+	if inside { // the edge lies behind
+		step = -rayStep
+	}
+	for math.Abs(s) < 3 {
+		s += step
+		v := at(s)
+		if v >= 0.5 != inside {
+			return s - step*(v-0.5)/(v-prev), true
+		}
+		prev = v
+	}
+	return 0, false
+}
