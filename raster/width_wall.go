@@ -17,7 +17,7 @@ const (
 	// wallDoubt is the plus and minus of a width at a wall, in pixels, stairDoubt
 	// how much more it is in bilevel artwork besides what any waist's is.
 	wallDoubt  = 0.3
-	stairDoubt = 0.5
+	stairDoubt = 0.7
 	// wallLeap is how much wider the shape must be 1.5 px on for a wall.
 	wallLeap = 5.0
 	// wallBeside is how far beside the neck the wall's edge is looked for.
