@@ -82,6 +82,7 @@ func Choose(pic *artwork.Picture, order Order, films []Film, opt Options) (*Choi
 	if err != nil {
 		return nil, err
 	}
+	look.Screens = surveyScreens(pic.Ink.Bits, look.Artwork.PxPerInch)
 	c := newChooser(pic.Ink, look, order, opt)
 	out := &Choice{Artwork: look.Artwork, Films: c.films(films)}
 	out.orderly()

@@ -22,12 +22,20 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 			s.Reach[i] = math.Max(s.Reach[i], l.SafeUM/s.Artwork.UMPerPx())
 		}
 	}
-	s.measure(pic.Ink, raster.Request{Progress: order.telling("measuring")})
+	// Halftones are looked for while the rest is measured: most of that, but not
+	// all, keeps every processor at work.
+	screens := make(chan []Screen)
+	go func() { screens <- surveyScreens(pic.Ink.Bits, s.Artwork.PxPerInch) }()
+	req := raster.Request{Safe: s.Reach, Progress: order.telling("measuring")}
+	measured := raster.Measure(pic.Ink, req)
+	s.Screens = <-screens
+	s.take(measured, pic.Ink)
 	s.Openings = openingsUnder(pic.Ink, s, order.OpeningsUM)
 	return s, nil
 }
 
-// lookAt is Take without the measuring: what does not depend on the films.
+// lookAt is Take without the measuring and the halftones: what does not depend on
+// the films.
 func lookAt(pic *artwork.Picture, order Order) (*Survey, error) {
 	k := pic.Ink
 	ppi, from, err := order.Size.settle(k.W, k.H, pic.XPerInch)
@@ -53,7 +61,6 @@ func lookAt(pic *artwork.Picture, order Order) (*Survey, error) {
 	}
 	s.Tones = surveyTones(k)
 	s.Field = surveyField(k.Bits)
-	s.Screens = surveyScreens(k.Bits, ppi)
 	s.doubt = edgeDoubt(s.Lossy && !s.Artwork.Bilevel, linear)
 	return s, nil
 }
@@ -61,7 +68,12 @@ func lookAt(pic *artwork.Picture, order Order) (*Survey, error) {
 // measure measures the ink for the survey's reach.
 func (s *Survey) measure(k *raster.Ink, req raster.Request) {
 	req.Safe = s.Reach
-	s.Measured = raster.Measure(k, req)
+	s.take(raster.Measure(k, req), k)
+}
+
+// take is what was measured of the ink, with what the file's edges leave in doubt.
+func (s *Survey) take(measured *raster.Result, k *raster.Ink) {
+	s.Measured = measured
 	widenBy(s.Measured, s.doubt)
 	s.FineDots = nil
 	s.sortSpecks(k.Bits)
