@@ -24,7 +24,8 @@ type thinner struct {
 	eight  bool
 	went   *Bits    // a bit a word: it changed, or what went from the one beside it touched it
 	active []int32  // words to look at, ascending
-	rows   []int32  // those of row y: active[rows[y]:rows[y+1]]
+	lo, hi int      // rows [lo, hi) have all of them
+	rows   []int32  // those of row y between: active[rows[y]:rows[y+1]]
 	gone   []uint64 // of each active word what went in this round
 	works  []*sweep // one for each band of rows
 	lists  [][]int32
@@ -41,7 +42,7 @@ func thinIn(s, pin *Bits, eight bool, bands int) {
 	if pin == nil {
 		pin = NewBits(s.W, s.H)
 	}
-	t := &thinner{s: s, pin: pin, eight: eight, rows: make([]int32, s.H+1)}
+	t := &thinner{s: s, pin: pin, eight: eight, hi: s.H, rows: make([]int32, s.H+1)}
 	for t.gather(); len(t.active) > 0; t.gather() {
 		t.round(bands)
 	}
@@ -56,7 +57,9 @@ func (t *thinner) gather() {
 	if first {
 		t.went = NewBits(s.Stride, s.H)
 	}
-	n := max(1, min(runtime.GOMAXPROCS(0), s.H/64))
+	a, z := max(0, t.lo-1), min(s.H, t.hi+1)
+	n := max(1, min(runtime.GOMAXPROCS(0), (z-a)/64))
+	top := func(band int) int { return a + (z-a)*band/n }
 	for len(t.lists) < n {
 		t.lists = append(t.lists, nil)
 	}
@@ -67,7 +70,7 @@ func (t *thinner) gather() {
 				list = append(list, int32(i))
 			}
 		}
-		for y := s.H * band / n; y < s.H*(band+1)/n; y++ {
+		for y := top(band); y < top(band+1); y++ {
 			t.rows[y] = int32(len(list))
 			if first {
 				for i := y * s.Stride; i < (y+1)*s.Stride; i++ {
@@ -86,13 +89,20 @@ func (t *thinner) gather() {
 	})
 	t.active = t.active[:0]
 	for band, list := range t.lists[:n] {
-		for y := s.H * band / n; y < s.H*(band+1)/n; y++ {
+		for y := top(band); y < top(band+1); y++ {
 			t.rows[y] += int32(len(t.active))
 		}
 		t.active = append(t.active, list...)
 	}
-	t.rows[s.H] = int32(len(t.active))
-	clear(t.went.Words)
+	t.rows[z] = int32(len(t.active))
+	clear(t.went.Words[a*t.went.Stride : z*t.went.Stride])
+	for a < z && t.rows[a] == t.rows[a+1] {
+		a++
+	}
+	for a < z && t.rows[z-1] == t.rows[z] {
+		z--
+	}
+	t.lo, t.hi = a, z
 }
 
 // thinBand is the least active words for which a band of rows is worth a processor.
@@ -111,10 +121,10 @@ func (t *thinner) round(n int) {
 		t.works = append(t.works, newSweep(t))
 	}
 	// Bands end where equal shares of the active words do.
-	y := 0
+	y := t.lo
 	for i, w := range t.works[:n] {
 		w.y0 = y
-		for y < t.s.H && (i == n-1 || int(t.rows[y])*n < (i+1)*len(t.active)) {
+		for y < t.hi && (i == n-1 || int(t.rows[y])*n < (i+1)*len(t.active)) {
 			y++
 		}
 		w.y1 = y
@@ -177,33 +187,35 @@ func (w *sweep) row(y int) []uint64 {
 }
 
 func (w *sweep) run() {
-	for y := w.y0 - rimRows; y < w.y1+rimRows+2*len(w.del); y++ {
+	last := 2*len(w.del) - 1 // rows behind the first side, of the last taking
+	for y, idle := w.y0-rimRows, 0; y < w.y1+rimRows+last; y++ {
+		// Rows in which nothing is active are passed at once.
+		idle++
+		if y >= w.t.lo && y < w.t.hi && w.t.rows[y] < w.t.rows[y+1] {
+			idle = 0
+		}
+		if idle > last {
+			continue
+		}
 		for side := range w.del {
 			rim := rimRows - 1 - side
-			if v := y - 2*side; v >= w.y0-rim && v < w.y1+rim {
+			lo, hi := max(w.t.lo, w.y0-rim), min(w.t.hi, w.y1+rim)
+			if v := y - 2*side; v >= lo && v < hi && w.t.rows[v] < w.t.rows[v+1] {
 				w.look(side, v)
 			}
-			if v := y - 2*side - 1; v >= w.y0-rim && v < w.y1+rim {
+			if v := y - 2*side - 1; v >= lo && v < hi && w.t.rows[v] < w.t.rows[v+1] {
 				w.take(side, v)
 			}
 		}
 	}
 }
 
-// actives returns the active words of row y, none outside the plane.
-func (w *sweep) actives(y int) []int32 {
-	if y < 0 || y >= w.t.s.H {
-		return nil
-	}
-	return w.t.active[w.t.rows[y]:w.t.rows[y+1]]
-}
+// actives returns the active words of row y, of which there are some.
+func (w *sweep) actives(y int) []int32 { return w.t.active[w.t.rows[y]:w.t.rows[y+1]] }
 
 // take takes off row y what was found to go from a side of it.
 func (w *sweep) take(side, y int) {
 	list := w.actives(y)
-	if len(list) == 0 {
-		return
-	}
 	row, first := w.row(y), int32(y*w.t.s.Stride)
 	del := w.del[side][y&1]
 	for j, i := range list {
@@ -243,9 +255,6 @@ func (w *sweep) take(side, y int) {
 // Beyond the plane nothing is set.
 func (w *sweep) look(side, y int) {
 	list := w.actives(y)
-	if len(list) == 0 {
-		return
-	}
 	eight := w.t.eight
 	pin, first := w.t.pin.Row(y), y*w.t.s.Stride
 	up, mid, dn := w.row(y-1), w.row(y), w.row(y+1)
