@@ -28,7 +28,7 @@ const (
 	cornerTurn = 40 * math.Pi / 180
 	// wideTurn is more than the contour of a disc of 3 px turns by within a pixel
 	// of any place. Discs to 16 px have shares up to 0.73 here and there.
-	wideTurn  = 57 * math.Pi / 180
+	wideTurn  = 60 * math.Pi / 180
 	cornerDir = 0.6 // half length over which a direction is taken, pixels
 )
 
@@ -103,10 +103,6 @@ func (r cornerRule) repair(pts []Point, step, length float64) float64 {
 		t := heading[(i+half)%n] - heading[((i-half)%n+n)%n]
 		return math.Remainder(t, 2*math.Pi)
 	}
-	faint := r.faint
-	if outer < r.outer {
-		faint = (r.faint + r.share) / 2
-	}
 	sharp := make([]float64, n) // inner turn at the places that qualify
 	for i := range sharp {
 		o := turn(i, no)
@@ -114,7 +110,7 @@ func (r cornerRule) repair(pts []Point, step, length float64) float64 {
 			continue
 		}
 		q := turn(i, ni)
-		if q/o > faint || q/o > r.share && math.Abs(q) > wideTurn {
+		if q/o > r.faint || q/o > r.share && math.Abs(q) > wideTurn {
 			sharp[i] = math.Abs(q)
 		}
 	}
