@@ -162,8 +162,8 @@ func (j *judge) group(arcs []arc) {
 	}
 }
 
-// A thin part must have walls under crumbWidth, and under bridgeWidth where it is
-// shorter than bridgeLength, in pixels: a gap of 0.7 px hardly shows in some
+// A thin part must have walls under crumbWidth, and ink under bridgeWidth where it
+// is shorter than bridgeLength, in pixels: a gap of 0.7 px hardly shows in some
 // places, and there it looks bridged.
 const (
 	crumbWidth   = 0.8
@@ -177,8 +177,8 @@ const (
 // solid close by, and those of a break nowhere get past the hairline's own
 // coverage. The hairline itself is measured, and told, as what it is.
 func (j *judge) walled(f *Feature) bool {
-	long := f.Width >= crumbWidth && f.Length >= bridgeLength
-	if f.Width >= bridgeWidth || long || f.Across == (Point{}) {
+	bridge := f.Kind == Line && f.Width < bridgeWidth && f.Length < bridgeLength
+	if f.Width >= crumbWidth && !bridge || f.Across == (Point{}) {
 		return true
 	}
 	at := Shape{Ink: j.s.k, Film: j.shape.Film}.Sample

@@ -49,13 +49,13 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	p := Profile{Width: bottom, PlusMinus: 0.5, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw)}
 	l2, ls := side(-1)
 	r2, rs := side(1)
-	if w, at, ok := m.atWall(raw, k, i); ok {
+	if w, ok := m.atWall(raw, k, i); ok {
 		doubt := wallDoubt
 		if m.bilevel {
 			doubt += stairDoubt
 		}
 		if m.f.film {
-			p.Width, p.PlusMinus, p.At, p.wall = w, doubt, at, true
+			p.Width, p.PlusMinus, p.wall = w, doubt, true
 		} else {
 			p.PlusMinus = math.Max(p.PlusMinus, bottom-w+doubt)
 		}

@@ -34,7 +34,7 @@ const (
 
 // atWall measures the neck at station i of a straight strand; false where it is
 // none at a wall.
-func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, at Point, ok bool) {
+func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, ok bool) {
 	n := len(raw)
 	wall := func(sign int) bool {
 		j := i + sign*int(math.Round(1.5/k.step))
@@ -42,7 +42,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, at Po
 	}
 	left, right := wall(-1), wall(1)
 	if left == right {
-		return 0, Point{}, false
+		return 0, false
 	}
 	p, d := k.p[i], k.dir[i] // towards the wall
 	if left {
@@ -55,7 +55,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, at Po
 		a, okA := m.wallEdge(p, d, reach)
 		b, okB := m.wallEdge(p, d, -reach)
 		if !okA || !okB {
-			return 0, Point{}, false
+			return 0, false
 		}
 		t := normal(d)
 		wall := unit(Point{d.X*(a-b) + t.X*2*reach, d.Y*(a-b) + t.Y*2*reach})
@@ -74,7 +74,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, at Po
 	for s := wallNear; s <= wallFar; s += 0.25 {
 		st := m.f.station(along(p, d, edge-s), normal(d), m.limit, m.reach)
 		if !st.ok {
-			return 0, Point{}, false
+			return 0, false
 		}
 		c, x, y, xx, xy = c+1, x+s, y+st.width, xx+s*s, xy+s*st.width
 		yy += st.width * st.width
@@ -87,9 +87,9 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, at Po
 		straight = wallStair
 	}
 	if slope < wallSlope || width > raw[i] || bent > straight {
-		return 0, Point{}, false
+		return 0, false
 	}
-	return math.Max(0, width), along(p, d, edge), true
+	return math.Max(0, width), true
 }
 
 // wallEdge returns how far on from p along d the wall's edge runs, off the line
