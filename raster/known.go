@@ -28,6 +28,7 @@ type laid struct {
 	g         *grid
 	specks    []Speck
 	film, ink plane
+	spares    *spares
 }
 
 // plane is one side on a grid.
@@ -55,13 +56,13 @@ func (n *Known) lay(k *Ink, limit, margin float64) *scene {
 		}
 	}
 	s := layOn(k, up, 1, keepInk, max(margin, n.Reach))
-	l := &laid{k: k, pad: pad, g: s.g, specks: s.specks, film: plane{bits: s.plane, pieces: s.pieces}}
+	l := &laid{k: k, pad: pad, g: s.g, specks: s.specks, spares: s.spares, film: plane{bits: s.plane, pieces: s.pieces}}
 	n.laid = append([]*laid{l}, n.laid[:min(len(n.laid), mostLaid-1)]...)
 	return l.scene()
 }
 
 func (l *laid) scene() *scene {
-	return &scene{k: l.k, g: l.g, film: true, plane: l.film.bits, pieces: l.film.pieces, specks: l.specks, laid: l}
+	return &scene{k: l.k, g: l.g, film: true, plane: l.film.bits, pieces: l.film.pieces, specks: l.specks, spares: l.spares, laid: l}
 }
 
 // turn makes the plane of a scene the ink.

@@ -34,6 +34,7 @@ type scene struct {
 	specks []Speck
 	judged []judgedPiece
 	told   *progress
+	spares *spares // planes of this one's size that nobody uses
 	known  *Known
 	laid   *laid   // what plane and pieces are shared with; nil when they are its own
 	enough bool    // see Request
@@ -75,7 +76,7 @@ func layCoarse(k *Ink, limit float64, kind Kind) *scene {
 }
 
 func layOn(k *Ink, up, down int, keep keepSide, margin float64) *scene {
-	s := &scene{k: k}
+	s := &scene{k: k, spares: new(spares)}
 	s.g = newGrid(k.W, k.H, up, down, padFor(up, down, margin))
 	s.g.keep = keep
 	s.plane = s.g.cut(k)

@@ -162,16 +162,20 @@ func orInto(to, from []uint64) {
 }
 
 // Dilate returns the pixels within r of a set pixel, centre to centre.
-func Dilate(b *Bits, r float64) *Bits {
-	out := NewBits(b.W, b.H)
+func Dilate(b *Bits, r float64) *Bits { return dilateInto(NewBits(b.W, b.H), b, r) }
+
+// dilateInto is Dilate into a plane of b's size, whatever that holds.
+func dilateInto(out, b *Bits, r float64) *Bits {
 	dilate(out, b, newDisc(r), false)
 	return out
 }
 
 // Erode returns the pixels with no clear pixel within r, centre to centre. What
 // lies outside the plane does not count as clear.
-func Erode(b *Bits, r float64) *Bits {
-	out := NewBits(b.W, b.H)
+func Erode(b *Bits, r float64) *Bits { return erodeInto(NewBits(b.W, b.H), b, r) }
+
+// erodeInto is Erode into a plane of b's size, whatever that holds.
+func erodeInto(out, b *Bits, r float64) *Bits {
 	dilate(out, b, newDisc(r), true)
 	return out
 }

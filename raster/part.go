@@ -33,7 +33,7 @@ type thinParts struct {
 // of which a width may be averaged. spur is the shortest spur to judge, in
 // pixels; notDot tells by piece of ink which are no dots.
 func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
-	p := &partition{g: s.g, film: s.film, d: s.disc(propose, limit), shape: s.plane, pieces: s.pieces}
+	p := &partition{g: s.g, film: s.film, d: s.disc(propose, limit), shape: s.plane, pieces: s.pieces, spares: s.spares}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
 	for i := range p.skip {
@@ -50,7 +50,9 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	if s.g.down > 1 && len(p.arcs) > 0 {
 		j.shape.Ink = s.k.shrink(s.g.down)
 	}
-	return j.all()
+	out := j.all()
+	s.spares.give(p.e, p.thinned)
+	return out
 }
 
 // disc is the diameter of the disc for part, in grid pixels.

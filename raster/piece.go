@@ -3,6 +3,7 @@ package raster
 import (
 	"math/bits"
 	"runtime"
+	"sync"
 )
 
 // run is a horizontal run of set pixels [x0, x1) of row y, and its piece.
@@ -99,7 +100,10 @@ func labelIn(b *Bits, eight bool, bands int) *Pieces {
 	n := starts[bands]
 	p := &Pieces{rows: make([]int32, b.H+1), runs: make([]run, n)}
 	p.rows[b.H] = int32(n)
-	l := labeller{p: p, parent: make([]int32, n), touches: make([]int32, n), shared: make([]int32, n)}
+	l := labellers.Get().(*labeller)
+	defer labellers.Put(l)
+	l.ready(p, n)
+	l.reach = 0
 	if eight {
 		l.reach = 1
 	}
@@ -123,6 +127,7 @@ func labelIn(b *Bits, eight bool, bands int) *Pieces {
 		}
 	}
 	p.gather(l.parent, l.touches, l.shared)
+	l.p = nil
 	return p
 }
 
@@ -135,6 +140,20 @@ type labeller struct {
 	parent  []int32 // by run; a root is the lowest run of its piece
 	touches []int32 // by run, touches with the row above
 	shared  []int32 // by run, pixel sides shared with the row above
+}
+
+var labellers = sync.Pool{New: func() any { return new(labeller) }}
+
+// ready makes place for n runs.
+func (l *labeller) ready(p *Pieces, n int) {
+	l.p = p
+	for _, list := range []*[]int32{&l.parent, &l.touches, &l.shared} {
+		if cap(*list) < n {
+			*list = make([]int32, n+n/8)
+		}
+		*list = (*list)[:n]
+		clear(*list)
+	}
 }
 
 func (l *labeller) find(i int32) int32 {

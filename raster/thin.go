@@ -59,6 +59,7 @@ type partition struct {
 	ks      *Pieces // of K
 	thinned *Bits   // the arcs
 	hasE    []bool  // by piece
+	spares  *spares // where its planes come from
 	skip    []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
 	arcs    []arc
 	tips    []tip
@@ -73,7 +74,7 @@ type tip struct {
 // fit finds E, K and which pieces have any E.
 func (p *partition) fit() {
 	rc := p.d/2 + 0.5
-	p.e = Erode(p.shape, rc)
+	p.e = erodeInto(p.spares.take(p.shape), p.shape, rc)
 	parts := Label(p.e, !p.film)
 	ok := parts.roomy(p.shape, strongRadius(p.d), nil)
 	parts.keep(p.e, ok)
@@ -83,7 +84,7 @@ func (p *partition) fit() {
 			p.hasE[p.pieces.At(c.SeedX, c.SeedY)] = true
 		}
 	}
-	o := Dilate(p.e, rc)
+	o := dilateInto(p.spares.take(p.shape), p.e, rc)
 	for i, w := range o.Words {
 		o.Words[i] = p.shape.Words[i] &^ w
 	}
