@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // TestDiscsHaveNoCorners: grey discs of 3 to 30 px in steps of a 64th, at
@@ -23,5 +24,23 @@ func TestDiscsHaveNoCorners(t *testing.T) {
 			most = 0.025
 		}
 		assert.LessOrEqual(t, math.Abs(b.Hydraulic-d), most, "a disc of %.4f px", d)
+	}
+}
+
+// TestTinyDots: a dot of two pixels, astride two columns of them, is a dot, and a
+// line six long is a line.
+func TestTinyDots(t *testing.T) {
+	for phase := 0.4375; phase <= 0.5625; phase += 1.0 / 64 {
+		for _, long := range []float64{2, 6} {
+			d := drawing{w: 40, h: 40}
+			d.add([]Point{{20 + phase, 20}, {21 + phase, 20}, {21 + phase, 20 + long}, {20 + phase, 20 + long}})
+			r := Measure(d.ink(rendering{}), Request{Safe: [4]float64{2.7, 3.6, 3.6, 7.2}})
+			require.Len(t, r.Features, 1, "phase %.3f, %g px long", phase, long)
+			want := Dot
+			if long > dotExtent {
+				want = Line
+			}
+			assert.Equal(t, want, r.Features[0].Kind, "phase %.3f, %g px long: %+v", phase, long, r.Features[0])
+		}
 	}
 }

@@ -9,6 +9,20 @@ import (
 // times its largest disc is a dot, else a line.
 const dotExtent = 3
 
+// tinyArea is the area in square pixels up to which a piece's contour may run
+// through pixels hardly more than half covered, and its disc tells nothing.
+const tinyArea = 9
+
+// isDot tells a dot from a line. A tiny piece is as wide as its area over its
+// extent, if that is more.
+func (b *Blob) isDot() bool {
+	wide := b.Disc
+	if b.Area < tinyArea && b.Extent > 0 {
+		wide = math.Max(wide, b.Area/b.Extent)
+	}
+	return b.Extent < dotExtent*wide
+}
+
 // wholes are the pieces judged by their own width.
 type wholes struct {
 	list   []Feature // those that may be under the limit
@@ -99,6 +113,15 @@ func (s *scene) blob(shape Shape, i int) Blob {
 		}
 		long = next
 	}
+	// Astride two columns none of whose middles is half covered.
+	for _, r := range s.pieces.runsOf(i) {
+		for _, x := range [2]int32{r.x0, r.x1 - 1} {
+			at := s.g.native(int(x), int(r.y))
+			if x, y := int(at.X), int(at.Y); shape.Cover(x, y) > 0.5 {
+				return shape.measureBlob(x, y, box, s.known)
+			}
+		}
+	}
 	return Blob{}
 }
 
@@ -123,7 +146,7 @@ func (s *scene) dots(limit, line float64) (w wholes, notDot []bool) {
 		notDot[i] = true
 	}
 	w = s.measureInOrder(Dot, list, limit, func(i int, b *Blob) bool {
-		dot := b.Extent < dotExtent*b.Disc
+		dot := b.isDot()
 		s.judged = append(s.judged, judgedPiece{b.Centre, dot})
 		notDot[i] = !dot || thick[i]
 		return dot
@@ -208,7 +231,7 @@ func (s *scene) notDots(limit float64) []bool {
 		if b.Width <= 0 {
 			continue
 		}
-		dot := b.Extent < dotExtent*b.Disc
+		dot := b.isDot()
 		notDot[ask[i]] = !dot
 		s.judged = append(s.judged, judgedPiece{b.Centre, dot})
 	}
