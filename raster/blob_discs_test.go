@@ -27,11 +27,11 @@ func TestDiscsHaveNoCorners(t *testing.T) {
 	}
 }
 
-// TestTinyDots: a dot of two pixels, astride two columns of them, is a dot, and a
-// line six long is a line.
+// TestTinyDots: a dot a pixel wide and 2.75 long, astride two columns of pixels,
+// is a dot, and a line eight long is a line.
 func TestTinyDots(t *testing.T) {
-	for phase := 0.4375; phase <= 0.5625; phase += 1.0 / 64 {
-		for _, long := range []float64{2, 6} {
+	for phase := 0.375; phase <= 0.625; phase += 1.0 / 32 {
+		for _, long := range []float64{2.75, 8} {
 			d := drawing{w: 40, h: 40}
 			d.add([]Point{{20 + phase, 20}, {21 + phase, 20}, {21 + phase, 20 + long}, {20 + phase, 20 + long}})
 			r := Measure(d.ink(rendering{}), Request{Safe: [4]float64{2.7, 3.6, 3.6, 7.2}})
