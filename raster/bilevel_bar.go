@@ -254,9 +254,12 @@ func fitBar(top, low []float64, shift int) (barFit, bool) {
 		return barFit{}, false
 	}
 	sides := newSlabs(top, low, shift)
-	room := sides.room
-	peak := sides.peak(false)
-	if room(peak) <= 0 {
+	room := func(m float64) float64 {
+		r, _ := sides.room(m)
+		return r
+	}
+	peak, left := sides.peak(false)
+	if left <= 0 {
 		return barFit{}, false
 	}
 	edge := func(out float64) float64 {
@@ -271,7 +274,7 @@ func fitBar(top, low []float64, shift int) (barFit, bool) {
 		}
 		return in
 	}
-	m0, m1 := edge(-1.3), edge(1.3)
+	m0, m1 := edge(-steepest), edge(steepest)
 	// A stretch without a step was most likely drawn along the axis or diagonal.
 	for _, m := range [...]float64{0, 1, -1} {
 		if m >= m0 && m <= m1 && room(m) >= 0.9 {
@@ -318,7 +321,8 @@ func isBar(top, low []float64, shift int) bool {
 		return false
 	}
 	sides := newSlabs(top, low, shift)
-	return sides.room(sides.peak(true)) > 0
+	_, room := sides.peak(true)
+	return room > 0
 }
 
 // slabs are the boundaries of both sides of a bar.
@@ -329,29 +333,56 @@ func newSlabs(top, low []float64, shift int) slabs {
 	return slabs{newSlab(top, mid), newSlab(low, mid-float64(shift))}
 }
 
-// room is how long the shorter interval of offsets is that slope m leaves.
-func (s *slabs) room(m float64) float64 { return min(s[0].room(m), s[1].room(m)) }
+// room is how long the shorter interval of offsets is that slope m leaves, and by
+// how much that grows with m.
+func (s *slabs) room(m float64) (room, growth float64) {
+	room, growth = s[0].room(m)
+	if r, g := s[1].room(m); r < room {
+		return r, g
+	}
+	return room, growth
+}
 
-// peak returns the slope that leaves most room, which is concave in it; any that
-// leaves some when that is enough.
-func (s *slabs) peak(any bool) float64 {
-	a, b := -1.3, 1.3
-	for i := 0; i < 60 && b-a > 1e-7; i++ {
-		x, y := a+(b-a)/3, b-(b-a)/3
-		rx, ry := s.room(x), s.room(y)
-		if any && (rx > 0 || ry > 0) {
-			if rx > 0 {
-				return x
-			}
-			return y
+// steepest is the steepest slope that is looked at: the frame's first axis is the
+// one that the mark runs along, to within what its direction is uncertain by.
+const steepest = 1.3
+
+// peak returns the slope that leaves most room, and the room; any that leaves
+// some when that is enough, and none, 0, when there is no more to be had. Room is
+// concave in the slope and made of straight pieces, so it lies under any two of
+// its tangents, and where those of a rising and a falling place cross is the next
+// place to look (J. E. Kelley, The cutting-plane method, J. SIAM 8 (1960) 703):
+// after a few the tangents meet on the peak itself.
+func (s *slabs) peak(any bool) (m, room float64) {
+	a, b := -steepest, steepest
+	ra, ga := s.room(a)
+	rb, gb := s.room(b)
+	if ga <= 0 || any && ra > 0 {
+		return a, ra
+	}
+	if gb >= 0 || any && rb > 0 {
+		return b, rb
+	}
+	for range 100 {
+		m = (rb - ra + ga*a - gb*b) / (ga - gb)
+		most := ra + ga*(m-a)
+		if any && most <= 0 {
+			return m, 0
 		}
-		if rx < ry {
-			a = x
-		} else {
-			b = y
+		var growth float64
+		room, growth = s.room(m)
+		switch {
+		case room >= most-1e-12 || any && room > 0:
+			return m, room
+		case growth > 0:
+			a, ra, ga = m, room, growth
+		case growth < 0:
+			b, rb, gb = m, room, growth
+		default:
+			return m, room
 		}
 	}
-	return (a + b) / 2
+	return m, room
 }
 
 // slab holds the corners of the convex hull of a boundary's points: for any
@@ -359,7 +390,8 @@ func (s *slabs) peak(any bool) float64 {
 type slab struct{ upper, lower []Point }
 
 func newSlab(v []float64, mid float64) slab {
-	var s slab
+	lists := make([]Point, 32)
+	s := slab{lists[:0:16], lists[16:16:32]}
 	for i, y := range v {
 		p := Point{float64(i) - mid, y}
 		s.upper = hullPush(s.upper, p, 1)
@@ -396,7 +428,19 @@ func (s slab) offset(m float64) (long, middle float64) {
 	return 1 - (high - low), (high + low) / 2
 }
 
-func (s slab) room(m float64) float64 {
-	g, _ := s.offset(m)
-	return g
+// room is the length that offset gives, and by how much it grows with m.
+func (s slab) room(m float64) (room, growth float64) {
+	high, low := math.Inf(-1), math.Inf(1)
+	var xh, xl float64
+	for _, p := range s.upper {
+		if v := p.Y - m*p.X; v > high {
+			high, xh = v, p.X
+		}
+	}
+	for _, p := range s.lower {
+		if v := p.Y - m*p.X; v < low {
+			low, xl = v, p.X
+		}
+	}
+	return 1 - (high - low), xh - xl
 }
