@@ -461,11 +461,11 @@ func taper(s []Section) float64 {
 }
 
 // parallelStretch returns the longest run of sections of at least 1.5 limits
-// and 12 px that tapers by no more than stretchAngle and whose mean width is
+// and 10 px that tapers by no more than stretchAngle and whose mean width is
 // under the limit: a flared serif. Shorter windows take the tips of 20 degrees
 // for lines.
 func parallelStretch(s []Section, limit float64) []Section {
-	need := math.Max(1.5*limit, 12)
+	need := math.Max(1.5*limit, 10)
 	for a := range s {
 		for b := len(s); b > a+2; b-- {
 			if s[b-1].S-s[a].S < need {
