@@ -68,11 +68,12 @@ func (p *piece) follow(sx, sy int, seen *Bits) loop {
 }
 
 // joined decides whether two diagonal pixels of the piece meet in the block of
-// four.
+// four. The sum is taken in one order, wherever the walk comes from: at just 2
+// the last digit decides, and it must not differ between the way in and out.
 func (p *piece) joined(x, y int, a, d [2]int) bool {
 	if p.f.grey == nil {
 		return !p.f.film
 	}
-	sum := p.value(x, y) + p.value(x+a[0], y+a[1]) + p.value(x+d[0], y+d[1]) + p.value(x+a[0]+d[0], y+a[1]+d[1])
-	return sum >= 2
+	x, y = min(x, x+a[0]+d[0]), min(y, y+a[1]+d[1])
+	return p.value(x, y)+p.value(x+1, y)+p.value(x, y+1)+p.value(x+1, y+1) >= 2
 }
