@@ -22,11 +22,12 @@ func (c *Chart) PNG(w io.Writer) error { return c.figure.PNG(w, PNGPerInch) }
 // StripChart draws which film holds an artwork at which engraved width: a row
 // a film, thin on top. jobFilm is the name of the film that the job is judged
 // on, jobWidthMM its engraved width; the chart is 190 mm wide with its margin,
-// which keeps the words off whatever it is set on.
+// which keeps the words off whatever it is set on. Widths are told in hundredths
+// of a millimetre, as the text and JSON of choose tell them.
 func StripChart(films []FilmOutcome, jobWidthMM float64, jobFilm string, lang string) *Chart {
 	w := lookUp(lang)
 	const margin = 3
-	inner := w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184, stripRows)
+	inner := w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184, stripFine)
 	f := &sheet.Figure{W: inner.W + 2*margin, H: inner.H + 2*margin, Alt: inner.Alt}
 	f.Place(inner, margin, margin)
 	return &Chart{f}
@@ -54,11 +55,17 @@ func stripRange(films []FilmOutcome, job float64) (lo, hi float64) {
 	return lo, hi
 }
 
-// stripRows are the chart's rows; stripTight where a page is short of room.
-var stripRows, stripTight = plotRows{6.6, 4.4}, plotRows{5, 3.6}
+// stripRows are the chart's rows; stripTight where a page is short of room, and
+// stripFine where the chart stands beside a report.
+var (
+	stripRows  = plotRows{pitch: 6.6, bar: 4.4}
+	stripTight = plotRows{pitch: 5, bar: 3.6}
+	stripFine  = plotRows{pitch: 6.6, bar: 4.4, fine: true}
+)
 
 func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit string, width float64, rows plotRows) *sheet.Figure {
 	n := w.numbers(unit)
+	n.fine = rows.fine
 	fs := append([]FilmOutcome(nil), films...)
 	for i := range fs { // thin on top; insertion keeps equals in order
 		for j := i; j > 0 && fs[j].Film.ThicknessUM < fs[j-1].Film.ThicknessUM; j-- {

@@ -25,7 +25,7 @@ func TestWidthsOffTheJobsRing(t *testing.T) {
 		other := one
 		other.Film.Name, other.HoldsFromWidthMM, other.Film.ThicknessUM = "4 mil", 200, 101.6
 		w := lookUp("en")
-		f := w.stripFigure([]FilmOutcome{one, other}, job, "3 mil", "mm", 184, stripRows)
+		f := w.stripFigure([]FilmOutcome{one, other}, job, "3 mil", "mm", 184, stripFine)
 		at := -1.0
 		for _, it := range f.Items {
 			if x, ok := it.(sheet.Text); ok && x.Anchor == sheet.Middle && strings.HasPrefix(x.S, "this job") {

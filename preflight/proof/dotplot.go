@@ -10,10 +10,14 @@ import (
 	"stencilproof/raster"
 )
 
-// plotRows is how high a row of the plot and its bar are.
-type plotRows struct{ pitch, bar float64 }
+// plotRows is how high a row of the plot and its bar are, and whether sizes are
+// told as finely as the reports tell them.
+type plotRows struct {
+	pitch, bar float64
+	fine       bool
+}
 
-var plotTight, plotRoomy = plotRows{6.4, 3.2}, plotRows{11, 5}
+var plotTight, plotRoomy = plotRows{pitch: 6.4, bar: 3.2}, plotRows{pitch: 11, bar: 5}
 
 // plotFigure draws "The smallest of each, against what can be carved": a row
 // a kind, the zones of its two limits, and the smallest width as the letter of

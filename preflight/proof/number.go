@@ -15,6 +15,7 @@ type numbers struct {
 	decimal  string
 	thousand string
 	under    string // the word before a limit
+	fine     bool   // sizes in millimetres are told to the hundredth
 }
 
 // width units: micrometres a unit and the places that 0.01 mm comes to.
@@ -128,7 +129,7 @@ func (n numbers) sizeUp(mm float64) string {
 			places = 4
 		}
 		return n.fixed(ceilTo(mm/25.4, places), places) + nbsp + "in"
-	case mm < 1:
+	case mm < 1 || n.fine:
 		return n.fixed(ceilTo(mm, 2), 2) + nbsp + "mm"
 	case mm < 10:
 		return n.fixed(ceilTo(mm, 1), 1) + nbsp + "mm"
@@ -144,6 +145,12 @@ func (n numbers) sizeUnit(mm float64) (v float64, places int, name string) {
 		return mm / 25.4, 2, "in"
 	}
 	switch {
+	case n.fine && mm >= 0.1:
+		places = 2
+		for places > 0 && ceilTo(mm, 2) == ceilTo(mm, places-1) {
+			places--
+		}
+		return mm, places, "mm"
 	case mm < 0.1:
 		return mm, 3, "mm"
 	case mm < 0.95:

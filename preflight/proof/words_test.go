@@ -135,6 +135,12 @@ func TestNumbers(t *testing.T) {
 	assert.Equal(t, "unter"+nbsp+"0,01"+nbsp+"mm", de.width(0.11))
 	assert.Equal(t, "0.01"+nbsp+"mm", mm.width(5))
 	assert.Equal(t, "137"+nbsp+"mm", mm.sizeUp(137.0000000001))
+	fine := mm
+	fine.fine = true
+	assert.Equal(t, "42.01"+nbsp+"mm", fine.sizeUp(42.001))
+	assert.Equal(t, "42.01"+nbsp+"mm", fine.size(42.01))
+	assert.Equal(t, "7.5"+nbsp+"mm", fine.size(7.5))
+	assert.Equal(t, "80"+nbsp+"mm", fine.size(80))
 	assert.Equal(t, "5.41"+nbsp+"in", in.sizeUp(137.4)) // 137.4 / 25.4 = 5.4094
 	for _, c := range []struct {
 		why        string
