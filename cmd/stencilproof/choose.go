@@ -28,6 +28,7 @@ func chooseCommand(flags *pflag.FlagSet) func(context.Context, streams, []string
 	flags.StringVar(&f.shop, "shop", "", "")
 	flags.StringVar(&f.format, "format", "text", "")
 	flags.StringVar(&f.lang, "lang", "", "")
+	flags.StringVar(&f.units, "units", "", "")
 	flags.Int64Var(&f.maxPixels, "max-pixels", artwork.DefaultMaxPixels, "")
 	charts := flags.StringArray("chart", nil, "")
 	flags.BoolVar(&f.quiet, "quiet", false, "")
@@ -120,7 +121,7 @@ func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, 
 		return s.refuseErr(about, err)
 	}
 	for _, file := range charts {
-		kept, err := writeChart(file, c, shop, p.job.Lang)
+		kept, err := writeChart(file, c, shop, &p.job)
 		if err != nil {
 			return s.refuseErr("choose", err)
 		}
@@ -165,7 +166,7 @@ func (p *checkPlan) choice(name string, stdin io.Reader, shop *preflight.Shop, t
 
 // writeChart draws the films over the engraved width, and returns where the file
 // that was there before is kept.
-func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, lang string) (kept string, err error) {
+func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, look *proof.Job) (kept string, err error) {
 	var films []proof.FilmOutcome
 	for i := range c.Films {
 		f := &c.Films[i]
@@ -178,7 +179,7 @@ func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, lang str
 	} else {
 		job = c.Advice.Film
 	}
-	chart := proof.StripChart(films, c.Artwork.WidthMM, job, lang)
+	chart := proof.StripChart(films, c.Artwork.WidthMM, job, look.Lang, look.Units)
 	var b bytes.Buffer
 	draw := chart.SVG
 	if strings.EqualFold(filepath.Ext(name), ".png") {
@@ -215,6 +216,8 @@ least enlargement.
   --chart FILE      draw the films over the engraved width, as FILE.svg for a
                     page or FILE.png for mail; may be given twice
   --lang CODE       en or de, for the chart
+  --units UNIT      mm, in or mil, for the chart (mil: sizes in inches); the
+                    shop file may set it
   --quiet           nothing on standard error but errors
   --max-pixels N    the most pixels the artwork may have (700000000)
 

@@ -23,11 +23,12 @@ func (c *Chart) PNG(w io.Writer) error { return c.figure.PNG(w, PNGPerInch) }
 // a film, thin on top. jobFilm is the name of the film that the job is judged
 // on, jobWidthMM its engraved width; the chart is 190 mm wide with its margin,
 // which keeps the words off whatever it is set on. Widths are told in hundredths
-// of a millimetre, as the text and JSON of choose tell them.
-func StripChart(films []FilmOutcome, jobWidthMM float64, jobFilm string, lang string) *Chart {
+// of a millimetre, as the text and JSON of choose tell them, or for a unit of in
+// or mil in thousandths of an inch.
+func StripChart(films []FilmOutcome, jobWidthMM float64, jobFilm, lang, unit string) *Chart {
 	w := lookUp(lang)
 	const margin = 3
-	inner := w.stripFigure(films, jobWidthMM, jobFilm, "mm", 184, stripFine)
+	inner := w.stripFigure(films, jobWidthMM, jobFilm, unit, 184, stripFine)
 	f := &sheet.Figure{W: inner.W + 2*margin, H: inner.H + 2*margin, Alt: inner.Alt}
 	f.Place(inner, margin, margin)
 	return &Chart{f}
@@ -66,13 +67,19 @@ var (
 func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit string, width float64, rows plotRows) *sheet.Figure {
 	n := w.numbers(unit)
 	n.fine = rows.fine
+	up := func(mm float64) string {
+		m := n
+		// Not past the job's width what does not lie past it.
+		m.fine = n.fine || mm <= job && n.sizeUp(mm) == n.sizeUp(job) && n.sizeUp(job) != n.size(job)
+		return m.sizeUp(mm)
+	}
 	fs := append([]FilmOutcome(nil), films...)
 	for i := range fs { // thin on top; insertion keeps equals in order
 		for j := i; j > 0 && fs[j].Film.ThicknessUM < fs[j-1].Film.ThicknessUM; j-- {
 			fs[j], fs[j-1] = fs[j-1], fs[j]
 		}
 	}
-	f := &sheet.Figure{W: width, Alt: w.stripAlt(n, fs)}
+	f := &sheet.Figure{W: width, Alt: w.stripAlt(up, fs)}
 	f.Write(0, 0, width, span(w.Chart.Title, fontHead))
 	const head = 13.6
 	bar, pitch := rows.bar, rows.pitch
@@ -165,7 +172,7 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 			f.Add(sheet.RoundRect(mid-tw/2-0.8, y+bar/2-1.6, tw+1.6, 3.2, 0.5).Filled(wash[v]))
 			f.Add(sheet.Text{X: mid, Y: base - 0.1, S: s, Font: in(fontTickB, verdictInk(v)), Anchor: sheet.Middle})
 		}
-		from := fmt.Sprintf(w.Chart.From, n.bareUp(o.HoldsFromWidthMM))
+		from := fmt.Sprintf(w.Chart.From, bare(up(o.HoldsFromWidthMM)))
 		free := xh // what is written at the end of a row keeps its place
 		switch room := math.Max(13, fontTickB.Width(from)+3); {
 		case o.NeverHolds:
@@ -236,20 +243,17 @@ func chartName(o FilmOutcome, jobFilm string) sheet.Font {
 	return f
 }
 
-// bareUp writes a size rounded up, without its unit.
-func (n numbers) bareUp(mm float64) string {
-	s := n.sizeUp(mm)
-	return s[:strings.LastIndex(s, nbsp)]
-}
+// bare is a size without its unit.
+func bare(size string) string { return size[:strings.LastIndex(size, nbsp)] }
 
-func (w *wording) stripAlt(n numbers, fs []FilmOutcome) string {
+func (w *wording) stripAlt(up func(mm float64) string, fs []FilmOutcome) string {
 	var b strings.Builder
 	b.WriteString(w.Chart.Alt)
 	for _, o := range fs {
 		if o.NeverHolds {
 			b.WriteString(" " + fmt.Sprintf(w.Chart.RowNever, name(o)))
 		} else {
-			b.WriteString(" " + fmt.Sprintf(w.Chart.Row, name(o), n.sizeUp(o.FailsBelowWidthMM), n.sizeUp(o.HoldsFromWidthMM)))
+			b.WriteString(" " + fmt.Sprintf(w.Chart.Row, name(o), up(o.FailsBelowWidthMM), up(o.HoldsFromWidthMM)))
 		}
 	}
 	return b.String()

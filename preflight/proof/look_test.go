@@ -144,7 +144,7 @@ func TestLookChart(t *testing.T) {
 	e := crest(300, true)
 	never := filmsFor(e.r)
 	never[6].NeverHolds = true
-	for name, c := range map[string]*Chart{"chart": StripChart(filmsFor(e.r), 72, "3 mil", "en"), "chart-de": StripChart(never, 150, "4 mil", "de")} {
+	for name, c := range map[string]*Chart{"chart": StripChart(filmsFor(e.r), 72, "3 mil", "en", "mm"), "chart-de": StripChart(never, 150, "4 mil", "de", "in")} {
 		var b bytes.Buffer
 		require.NoError(t, c.PNG(&b))
 		require.NoError(t, os.WriteFile(filepath.Join(dir, name+".png"), b.Bytes(), 0o644))

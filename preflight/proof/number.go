@@ -15,7 +15,7 @@ type numbers struct {
 	decimal  string
 	thousand string
 	under    string // the word before a limit
-	fine     bool   // sizes in millimetres are told to the hundredth
+	fine     bool   // sizes are told to the hundredth of a millimetre, the thousandth of an inch
 }
 
 // width units: micrometres a unit and the places that 0.01 mm comes to.
@@ -125,8 +125,11 @@ func (n numbers) sizeUp(mm float64) string {
 	switch {
 	case n.unit != "mm" && n.unit != "":
 		places := 2
-		if mm < 2.54 {
+		switch {
+		case mm < 2.54:
 			places = 4
+		case n.fine:
+			places = 3
 		}
 		return n.fixed(ceilTo(mm/25.4, places), places) + nbsp + "in"
 	case mm < 1 || n.fine:
@@ -141,6 +144,9 @@ func (n numbers) sizeUnit(mm float64) (v float64, places int, name string) {
 	if n.unit == "in" || n.unit == "mil" {
 		if mm < 2.54 {
 			return mm / 25.4, 4, "in"
+		}
+		if n.fine {
+			return mm / 25.4, 3, "in"
 		}
 		return mm / 25.4, 2, "in"
 	}
