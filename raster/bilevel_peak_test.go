@@ -13,7 +13,7 @@ import (
 func TestPeakLeavesMostRoom(t *testing.T) {
 	rng := rand.New(rand.NewPCG(12, 5))
 	bars, none := 0, 0
-	for range 400 {
+	for range 160 {
 		n, shift := 3+rng.IntN(60), rng.IntN(5)-2
 		top, low := make([]float64, n), make([]float64, n)
 		m, a, width := 2.4*rng.Float64()-1.2, rng.Float64(), 2+6*rng.Float64()
@@ -31,7 +31,7 @@ func TestPeakLeavesMostRoom(t *testing.T) {
 		}
 		s := newSlabs(top, low, shift)
 		want := math.Inf(-1)
-		const steps = 26000
+		const steps = 8000
 		for i := range steps + 1 {
 			r, _ := s.room(-steepest + 2*steepest*float64(i)/steps)
 			want = math.Max(want, r)
@@ -49,6 +49,6 @@ func TestPeakLeavesMostRoom(t *testing.T) {
 			none++
 		}
 	}
-	assert.Greater(t, bars, 100)
-	assert.Greater(t, none, 100)
+	assert.Greater(t, bars, 40)
+	assert.Greater(t, none, 40)
 }

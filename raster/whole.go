@@ -161,6 +161,10 @@ func (s *scene) leastDot(i int) float64 {
 	return (float64(max(c.X1-c.X0, c.Y1-c.Y0))/s.g.scale() - 1) / dotExtent
 }
 
+// slenderMost is the most that slender looks at, in rows; more than that and
+// measuring is cheaper.
+const slenderMost = 1 << 18
+
 // slender tells a piece that is certain to be no dot, without measuring it: for
 // its extent, no less than its box less a pixel, it would have to have a larger
 // disc than fits round any of its pixels. A disc inside the contour has a pixel
@@ -173,10 +177,10 @@ func (s *scene) slender(i int) bool {
 		loss += 1.5
 	}
 	r := s.g.scale()*(s.leastDot(i)/2-1) - loss
-	if r < 0 {
+	d := newDisc(math.Max(r, 0))
+	if r < 0 || s.pieces.List[i].Area*len(d.half) > slenderMost {
 		return false
 	}
-	d := newDisc(r)
 	for _, r := range s.pieces.runsOf(i) {
 		for x := int(r.x0) + d.half[0]; x < int(r.x1)-d.half[0]; x++ {
 			if d.fits(s.plane, x, int(r.y)) {
