@@ -24,7 +24,7 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 	}
 	// Halftones are looked for while the rest is measured: most of that, but not
 	// all, keeps every processor at work.
-	screens := make(chan []Screen)
+	screens := make(chan []Screen, 1)
 	go func() { screens <- surveyScreens(pic.Ink.Bits, s.Artwork.PxPerInch) }()
 	req := raster.Request{Safe: s.Reach, Progress: order.telling("measuring")}
 	measured := raster.Measure(pic.Ink, req)

@@ -411,36 +411,33 @@ func hullPush(h []Point, p Point, sign float64) []Point {
 	return append(h, p)
 }
 
-// offset returns how long the interval of offsets is that slope m leaves, and
-// its middle.
-func (s slab) offset(m float64) (long, middle float64) {
-	high, low := math.Inf(-1), math.Inf(1)
+// bounds returns the corners that bound the offset of slope m, from below and
+// from above.
+func (s slab) bounds(m float64) (low, high Point) {
+	least, most := math.Inf(-1), math.Inf(1)
 	for _, p := range s.upper {
-		if v := p.Y - m*p.X; v > high {
-			high = v
+		if v := p.Y - m*p.X; v > least {
+			least, low = v, p
 		}
 	}
 	for _, p := range s.lower {
-		if v := p.Y - m*p.X; v < low {
-			low = v
+		if v := p.Y - m*p.X; v < most {
+			most, high = v, p
 		}
 	}
-	return 1 - (high - low), (high + low) / 2
+	return low, high
+}
+
+// offset returns how long the interval of offsets is that slope m leaves, and
+// its middle.
+func (s slab) offset(m float64) (long, middle float64) {
+	p, q := s.bounds(m)
+	low, high := p.Y-m*p.X, q.Y-m*q.X
+	return 1 - (low - high), (low + high) / 2
 }
 
 // room is the length that offset gives, and by how much it grows with m.
 func (s slab) room(m float64) (room, growth float64) {
-	high, low := math.Inf(-1), math.Inf(1)
-	var xh, xl float64
-	for _, p := range s.upper {
-		if v := p.Y - m*p.X; v > high {
-			high, xh = v, p.X
-		}
-	}
-	for _, p := range s.lower {
-		if v := p.Y - m*p.X; v < low {
-			low, xl = v, p.X
-		}
-	}
-	return 1 - (high - low), xh - xl
+	p, q := s.bounds(m)
+	return 1 - ((p.Y - m*p.X) - (q.Y - m*q.X)), p.X - q.X
 }

@@ -19,7 +19,7 @@ const leastDisc = 2.75
 
 // thirdLimit is the limit in pixels from which on the grid is never finer than
 // three to the pixel. (With four, as under it, 1 in 80 more of lines, gaps, bridges,
-// slots and rims is found and 1 in 14 more falsely, at twice the price; with two a
+// slots and rims is found and 1 in 14 more falsely, at 1.4 times the price; with two a
 // gap of 0.8 px at an angle is now and then seen bridged.)
 const thirdLimit = 1.25
 

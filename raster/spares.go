@@ -1,17 +1,16 @@
 package raster
 
-// spares keeps planes that are used no more for whoever needs one of their size
-// next: a page's plane is megabytes, and fresh ones cost more than they seem to.
+// spares keeps planes of one size, that of a scene's, which are used no more, for
+// whoever needs one next: a page's plane is megabytes, and fresh ones cost more
+// than they seem to.
 type spares struct{ list []*Bits }
 
-// take returns a plane of the size of b. What it holds is anything.
+// take returns a plane of the size of b, which all have. What it holds is anything.
 func (s *spares) take(b *Bits) *Bits {
 	if s != nil && len(s.list) > 0 {
 		last := s.list[len(s.list)-1]
 		s.list = s.list[:len(s.list)-1]
-		if last.W == b.W && last.H == b.H {
-			return last
-		}
+		return last
 	}
 	return NewBits(b.W, b.H)
 }

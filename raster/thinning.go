@@ -31,16 +31,13 @@ type thinner struct {
 	lists  [][]int32
 }
 
-// thin takes off s, in place, what can go. pin must be a subset of s, or nil.
+// thin takes off s, in place, what can go. pin must be a subset of s.
 func thin(s, pin *Bits, eight bool) { thinIn(s, pin, eight, 0) }
 
 // thinIn is thin in that many bands; 0 leaves it to the work and the processors.
 func thinIn(s, pin *Bits, eight bool, bands int) {
 	if s.W == 0 || s.H == 0 {
 		return
-	}
-	if pin == nil {
-		pin = NewBits(s.W, s.H)
 	}
 	t := &thinner{s: s, pin: pin, eight: eight, hi: s.H, rows: make([]int32, s.H+1)}
 	for t.gather(); len(t.active) > 0; t.gather() {

@@ -177,13 +177,13 @@ func (s *scene) slender(i int) bool {
 		loss += 1.5
 	}
 	r := s.g.scale()*(s.leastDot(i)/2-1) - loss
-	d := newDisc(math.Max(r, 0))
-	if r < 0 || s.pieces.List[i].Area*len(d.half) > slenderMost {
+	if r < 0 || float64(s.pieces.List[i].Area)*r > slenderMost {
 		return false
 	}
-	for _, r := range s.pieces.runsOf(i) {
-		for x := int(r.x0) + d.half[0]; x < int(r.x1)-d.half[0]; x++ {
-			if d.fits(s.plane, x, int(r.y)) {
+	inset := int(r)
+	for _, q := range s.pieces.runsOf(i) {
+		for x := int(q.x0) + inset; x < int(q.x1)-inset; x++ {
+			if fitsAt(s.plane, 2*x, 2*int(q.y), r) {
 				return false
 			}
 		}
