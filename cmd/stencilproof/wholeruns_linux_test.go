@@ -186,7 +186,7 @@ func TestWholeRuns(t *testing.T) {
 	fmt.Printf("%d processors (%s)\n\n| artwork | elapsed, s | processor, s | peak, MB | ms a million px | decoding |\n| --- | --- | --- | --- | --- | --- |\n%s\n",
 		runtime.NumCPU(), processor(), table.String())
 	if beside.Len() > 0 {
-		fmt.Printf("| at 1200 ppi | s | MB | peer, s | peer, MB | times faster | times less |\n| --- | --- | --- | --- | --- | --- | --- |\n%s\n", beside.String())
+		fmt.Printf("| at 1200 ppi | s | MB | script, s | script, MB | times faster | times less |\n| --- | --- | --- | --- | --- | --- | --- |\n%s\n", beside.String())
 	}
 }
 
