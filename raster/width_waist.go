@@ -49,7 +49,7 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	p := Profile{Width: bottom, PlusMinus: 0.5, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw)}
 	l2, ls := side(-1)
 	r2, rs := side(1)
-	if w, ok := m.atWall(raw, k, i); ok {
+	if w, off, ok := m.atWall(raw, k, i); ok {
 		doubt := wallDoubt
 		if m.bilevel {
 			doubt += stairDoubt
@@ -57,7 +57,7 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 		if m.f.film {
 			p.Width, p.PlusMinus, p.wall = w, doubt, true
 		} else {
-			p.PlusMinus = math.Max(p.PlusMinus, bottom-w+doubt)
+			p.Width, p.PlusMinus = off, off-w+doubt+inkDoubt
 		}
 		return p
 	}

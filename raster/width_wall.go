@@ -9,14 +9,17 @@ import "math"
 // to the wall's own edge, is the width at it.
 //
 // A strip of film tears there, so that is its width. The corners beside a neck of
-// ink are points of film, which round off and are never judged: its width
-// stays that of the nearest station, where an arm joins its stem, and plus and minus
-// reaches down to the wall's.
+// ink are points of film, which round off and are never judged: its width is that
+// of the line wallInk off the wall, as near as the stem does not mix with it, and
+// plus and minus reaches down to the wall's. (The narrowest station's would do, but where
+// stations lie is luck: one neck read 1.9 px with one limit and 2.5 with another.)
 
 const (
 	// wallDoubt is the plus and minus of a width at a wall, in pixels, stairDoubt
-	// how much more it is in bilevel artwork besides what any waist's is.
+	// how much more it is in bilevel artwork besides what any waist's is, and
+	// inkDoubt in ink, whose walls are the shorter.
 	wallDoubt  = 0.3
+	inkDoubt   = 0.2
 	stairDoubt = 0.7
 	// wallLeap is how much wider the shape must be 1.5 px on for a wall.
 	wallLeap = 5.0
@@ -24,6 +27,8 @@ const (
 	wallBeside = 2.5
 	// The widths from wallNear to wallFar off the wall are taken as a line's.
 	wallNear, wallFar = 1.0, 3.3
+	// wallInk is half a pixel, the blur of one.
+	wallInk = 0.5
 	// wallSlope is how fast they must grow, and wallStraight and, of bilevel
 	// stairs, wallStair how far from a line they may lie, rms: in a short neck between two walls
 	// they stay the same and then leap.
@@ -32,9 +37,9 @@ const (
 	wallStair    = 0.5
 )
 
-// atWall measures the neck at station i of a straight strand; false where it is
-// none at a wall.
-func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, ok bool) {
+// atWall measures the neck at station i of a straight strand, at the wall and
+// wallInk off it; false where it is none at a wall.
+func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, ok bool) {
 	n := len(raw)
 	wall := func(sign int) bool {
 		j := i + sign*int(math.Round(1.5/k.step))
@@ -42,7 +47,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, ok bo
 	}
 	left, right := wall(-1), wall(1)
 	if left == right {
-		return 0, false
+		return 0, 0, false
 	}
 	p, d := k.p[i], k.dir[i] // towards the wall
 	if left {
@@ -55,7 +60,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, ok bo
 		a, okA := m.wallEdge(p, d, reach)
 		b, okB := m.wallEdge(p, d, -reach)
 		if !okA || !okB {
-			return 0, false
+			return 0, 0, false
 		}
 		t := normal(d)
 		wall := unit(Point{d.X*(a-b) + t.X*2*reach, d.Y*(a-b) + t.Y*2*reach})
@@ -74,7 +79,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, ok bo
 	for s := wallNear; s <= wallFar; s += 0.25 {
 		st := m.f.station(along(p, d, edge-s), normal(d), m.limit, m.reach)
 		if !st.ok {
-			return 0, false
+			return 0, 0, false
 		}
 		c, x, y, xx, xy = c+1, x+s, y+st.width, xx+s*s, xy+s*st.width
 		yy += st.width * st.width
@@ -87,9 +92,9 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width float64, ok bo
 		straight = wallStair
 	}
 	if slope < wallSlope || width > raw[i] || bent > straight {
-		return 0, false
+		return 0, 0, false
 	}
-	return math.Max(0, width), true
+	return math.Max(0, width), width + slope*wallInk, true
 }
 
 // wallEdge returns how far on from p along d the wall's edge runs, off the line

@@ -104,8 +104,8 @@ func TestReadmeWorkedExample(t *testing.T) {
 	assert.Equal(t, "measured", after.Film.Basis)
 	assert.Less(t, after.Counts["line"].AtRisk, before.Counts["line"].AtRisk, "the README says fewer")
 	assert.Positive(t, after.Counts["line"].AtRisk)
-	assert.Equal(t, 105.3, after.Film.Limits["line"].Safe, "ten dots of 2400 an inch, less 0.5 %")
-	for _, told := range []string{"a line holds from 0.1143 mm", "a line holds from 0.1053 mm"} {
+	assert.Equal(t, 94.8, after.Film.Limits["line"].Safe, "nine dots of 2400 an inch, less 0.5 %")
+	for _, told := range []string{"a line holds from 0.1143 mm", "a line holds from 0.0948 mm"} {
 		assert.True(t, strings.Contains(text, told), "the README lacks %q", told)
 	}
 	assert.Greater(t, after.Film.Limits["strip"].Fail, before.Film.Limits["strip"].Fail, "the README says stricter")
