@@ -1,0 +1,51 @@
+package main
+
+import (
+	"bufio"
+	"fmt"
+	"os"
+	"runtime"
+	"strconv"
+	"strings"
+	"testing"
+	"unsafe"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestOnHugePages(t *testing.T) {
+	if _, err := os.Stat("/sys/kernel/mm/transparent_hugepage"); err != nil || strconv.IntSize < 64 {
+		t.Skip("this kernel has no transparent huge pages")
+	}
+	onHugePages(256 << 20)
+	plane := make([]byte, 64<<20)
+	flags := mappingFlags(t, uintptr(unsafe.Pointer(&plane[0])))
+	runtime.KeepAlive(plane)
+	assert.Contains(t, flags, "hg", "what is allocated later lies in the marked room")
+}
+
+// Where the room is not to be had the program goes on without.
+func TestOnHugePagesWithoutRoom(t *testing.T) {
+	onHugePages(1 << 46)
+}
+
+// mappingFlags returns the kernel's flags of the mapping that an address lies in.
+// Source: the kernel's manual of /proc, field VmFlags of smaps.
+func mappingFlags(t *testing.T, address uintptr) []string {
+	f, err := os.Open("/proc/self/smaps")
+	require.NoError(t, err)
+	defer f.Close()
+	within := false
+	for lines := bufio.NewScanner(f); lines.Scan(); {
+		var from, to uintptr
+		if n, _ := fmt.Sscanf(lines.Text(), "%x-%x ", &from, &to); n == 2 {
+			within = from <= address && address < to
+		}
+		if flags, ok := strings.CutPrefix(lines.Text(), "VmFlags:"); ok && within {
+			return strings.Fields(flags)
+		}
+	}
+	require.Fail(t, "no mapping holds the address")
+	return nil
+}
