@@ -98,12 +98,25 @@ func smoothed(a *scratch, pts []Point, weight []float64, closed bool, step, sigm
 					mid = [3]float64{w0, w1, w2}
 				}
 			}
-			for k, w := range taps {
-				ws, p := w*arcs[k], near[k]
-				x0 += w * p.X
-				x1 += ws * p.X
-				y0 += w * p.Y
-				y1 += ws * p.Y
+			if len(taps) == len(kernel) {
+				// The taps before the middle and behind it weigh the same.
+				last := len(taps) - 1
+				x0, y0 = taps[reach]*near[reach].X, taps[reach]*near[reach].Y
+				for k, w := range taps[:reach] {
+					ws, p, q := w*arcs[k], near[k], near[last-k]
+					x0 += w * (p.X + q.X)
+					x1 += ws * (p.X - q.X)
+					y0 += w * (p.Y + q.Y)
+					y1 += ws * (p.Y - q.Y)
+				}
+			} else {
+				for k, w := range taps {
+					ws, p := w*arcs[k], near[k]
+					x0 += w * p.X
+					x1 += ws * p.X
+					y0 += w * p.Y
+					y1 += ws * p.Y
+				}
 			}
 		} else {
 			heavy := weight[from : from+hi-lo]

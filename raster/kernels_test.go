@@ -323,3 +323,27 @@ func TestErodeSameForAnyBands(t *testing.T) {
 	withProcs(1, func() { assert.Equal(t, whole.Words, Erode(b, 4.5).Words) })
 	withProcs(8, func() { assert.Equal(t, whole.Words, Erode(b, 4.5).Words) })
 }
+
+// Pieces taken off the list leave what labelling anew gives.
+func TestWithout(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 12))
+	for i := range 60 {
+		b := random(r, 40+r.IntN(90), 300+r.IntN(300))
+		eight := i%2 == 0
+		p := Label(b, eight)
+		p.runsOf(0)
+		ok := make([]bool, len(p.List))
+		for j := range ok {
+			ok[j] = r.IntN(3) > 0
+		}
+		p.keep(b, ok)
+		p.without(ok)
+		want := Label(b, eight)
+		require.Equal(t, want.List, p.List)
+		require.Equal(t, want.rows, p.rows)
+		require.Equal(t, want.runs, p.runs)
+		if len(p.List) > 0 {
+			require.Equal(t, want.runsOf(len(p.List)/2), p.runsOf(len(p.List)/2))
+		}
+	}
+}

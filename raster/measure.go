@@ -134,7 +134,8 @@ func (s *scene) drop() *Pieces {
 		return p
 	}
 	p.keep(s.plane, ok)
-	return Label(s.plane, !s.film)
+	p.without(ok)
+	return p
 }
 
 // box returns a piece's box in pixels of the artwork.

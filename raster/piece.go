@@ -187,6 +187,13 @@ func (l *labeller) join(above, first, last int32) {
 }
 
 func (p *Pieces) gather(parent, touches, shared []int32) {
+	roots := 0
+	for i, q := range parent {
+		if int(q) == i {
+			roots++
+		}
+	}
+	p.List = make([]Piece, 0, roots)
 	for y := 0; y+1 < len(p.rows); y++ {
 		for i := p.rows[y]; i < p.rows[y+1]; i++ {
 			r := &p.runs[i]
@@ -280,4 +287,32 @@ func (p *Pieces) keep(b *Bits, ok []bool) {
 			}
 		}
 	}
+}
+
+// without takes every piece that ok refuses off the list, as if what is left had
+// been labelled anew.
+func (p *Pieces) without(ok []bool) {
+	number := make([]int32, len(p.List))
+	list := p.List[:0]
+	for i, c := range p.List {
+		number[i] = int32(len(list))
+		if ok[i] {
+			list = append(list, c)
+		}
+	}
+	p.List = list
+	runs := p.runs[:0]
+	for y := 0; y+1 < len(p.rows); y++ {
+		row := p.row(y)
+		p.rows[y] = int32(len(runs))
+		for _, r := range row {
+			if ok[r.piece] {
+				r.piece = number[r.piece]
+				runs = append(runs, r)
+			}
+		}
+	}
+	p.rows[len(p.rows)-1] = int32(len(runs))
+	p.runs = runs
+	p.forget()
 }

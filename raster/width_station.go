@@ -43,7 +43,28 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 	far := math.Max(reach, 8)
 	climbing := passed // below half the start lies only near the ridge
 	win, wide, inside := f.win, f.winW, f.stepsInside(p, v, rayStep)
-	for k := 1; ; k++ {
+	k := 1
+	// Most of a ray lies in the shape; there nothing but the crossing is to be
+	// looked for. The rest of it does the same, and all else.
+	if !passed {
+		for most := min(inside, int(limit/rayStep)); k <= most; k++ {
+			t := float64(k) * rayStep
+			x, y := p.X+v.X*t-0.5, p.Y+v.Y*t-0.5
+			i, j := int(x), int(y)
+			q := j*wide + i
+			g, h := win[q:q+2], win[q+wide:q+wide+2]
+			tx, ty := x-float64(i), y-float64(j)
+			a := g[0] + (g[1]-g[0])*tx
+			b := h[0] + (h[1]-h[0])*tx
+			c := a + (b-a)*ty
+			if c < 0.5 {
+				break
+			}
+			r.sum += (prev + c) / 2 * rayStep
+			prev = c
+		}
+	}
+	for ; ; k++ {
 		t := float64(k) * rayStep
 		var c float64
 		if k <= inside { // at, in place

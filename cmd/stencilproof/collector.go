@@ -2,7 +2,9 @@ package main
 
 import (
 	"math"
+	"runtime"
 	"runtime/debug"
+	"runtime/metrics"
 	"sync"
 )
 
@@ -11,35 +13,62 @@ import (
 // few large planes without a pointer and little else, so that looking through
 // them costs next to nothing and the peak stays near what is in use. Between
 // them it goes by the artwork's size: up to growthBytes are let grow, for an
-// artwork of a byte a pixel.
+// artwork of a byte a pixel. And until the heap has reached bytesAPixel of the
+// artwork it is let grow in any case: a page needs that much at its peak, and
+// collecting before saves nothing.
 const (
 	mostGrowth  = 400
 	leastGrowth = 10
 	growthBytes = 8e6
+	bytesAPixel = 0.66
 )
 
 // collect is the program's one collector.
 var collect collector
 
-// collector sets how soon memory is collected, by the largest artwork met.
+// collector sets how soon memory is collected, by the largest artwork met and
+// by what was in use when memory was last collected.
 type collector struct {
 	mu      sync.Mutex
 	pixels  int64
 	percent int
 }
 
-// growth is the percentage for an artwork.
-func growth(pixels int64) int {
-	return int(math.Max(leastGrowth, math.Min(mostGrowth, 100*growthBytes/math.Max(1, float64(pixels)))))
+// growth is the percentage for an artwork, with so many bytes in use.
+func growth(pixels int64, live uint64) int {
+	bySize := 100 * growthBytes / math.Max(1, float64(pixels))
+	byUse := 100 * (bytesAPixel*float64(pixels)/math.Max(1, float64(live)) - 1)
+	return int(math.Max(leastGrowth, math.Min(mostGrowth, math.Max(bySize, byUse))))
 }
 
 // expect makes ready for an artwork.
 func (c *collector) expect(pixels int64) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
+	if c.percent == 0 {
+		c.afterEach()
+	}
 	c.pixels = max(c.pixels, pixels)
-	if p := growth(c.pixels); p != c.percent {
+	c.set()
+}
+
+// set sets the percentage anew. The lock is held.
+func (c *collector) set() {
+	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+	metrics.Read(live)
+	if p := growth(c.pixels, live[0].Value.Uint64()); p != c.percent {
 		c.percent = p
 		debug.SetGCPercent(p)
 	}
+}
+
+// afterEach sets the percentage anew whenever memory has been collected: it
+// leaves something to be collected, and does so again when that is gone.
+func (c *collector) afterEach() {
+	runtime.SetFinalizer(&struct{ of *collector }{c}, func(*struct{ of *collector }) {
+		c.mu.Lock()
+		defer c.mu.Unlock()
+		c.set()
+		c.afterEach()
+	})
 }
