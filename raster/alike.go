@@ -26,7 +26,7 @@ const (
 
 // key returns all that a measuring in the window of f depends on; "" for what
 // is not to be remembered.
-func (a *alike) key(f *sampler, c Course, safe float64) string {
+func (a *alike) key(f *sampler, c Course, safe float64, brief bool) string {
 	w, h := f.frameW, f.frameH
 	if a == nil || w*h == 0 || w*h > alikeWindow {
 		return ""
@@ -39,7 +39,7 @@ func (a *alike) key(f *sampler, c Course, safe float64) string {
 	}
 	k := make([]byte, 0, size)
 	flags := byte(0)
-	for i, v := range [...]bool{c.Closed, c.Tight, c.TipStart, c.TipEnd, f.film, f.grey != nil} {
+	for i, v := range [...]bool{c.Closed, c.Tight, c.TipStart, c.TipEnd, f.film, f.grey != nil, brief} {
 		if v {
 			flags |= 1 << i
 		}

@@ -43,7 +43,7 @@ func TestAlikeMeasuresTheSame(t *testing.T) {
 					c.Path = append(c.Path, Point{(math.Round(3*cx)+float64(i)+3*dx)*third - 2, (math.Round(3*cy)+0.2*float64(i)+3*dy)*third - 1})
 				}
 				s := Shape{Ink: k}
-				p := s.measureCourse(c, 6, known)
+				p := s.measureCourse(c, 6, false, known)
 				require.Equal(t, s.MeasureCourse(c, 6), p)
 				require.NotEmpty(t, p.Sections)
 				if cell == 4 {

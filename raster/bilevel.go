@@ -36,15 +36,15 @@ func luck(length, half float64) float64 {
 	return math.Sqrt(2 * math.Log(math.Max(1.5, length/(2*half))))
 }
 
-func (m *measurer) bilevelProfile(k *strand) Profile {
-	n := len(k.p)
-	raw := m.widths(k)
-	light := m.scratch.ofFloats(n)
+// bilevelWidths returns the stations' widths, single and under the shortest
+// window, and between which of them the least is looked for.
+func (m *measurer) bilevelWidths(k *strand) (raw, light []float64, lo, hi int) {
+	raw = m.widths(k)
+	light = m.scratch.ofFloats(len(raw))
 	for i := range light {
 		light[i], _ = hann(raw, k.closed, i, bilevelLeast/k.step)
 	}
-	average, half := m.scratch.ofFloats(n), m.scratch.ofFloats(n)
-	lo, hi := k.lo, k.hi
+	lo, hi = k.lo, k.hi
 	if room := (hi - lo) / 2; k.tipLo || k.tipHi {
 		need := min(int(bilevelHann/2/k.step), max(0, room-1))
 		if k.tipLo {
@@ -54,6 +54,25 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 			hi -= need
 		}
 	}
+	return raw, light, lo, hi
+}
+
+// bilevelSections returns the sections of bilevelProfile; none where that finds
+// no width.
+func (m *measurer) bilevelSections(k *strand) []Section {
+	_, light, lo, hi := m.bilevelWidths(k)
+	for _, w := range light[lo:hi] {
+		if !math.IsNaN(w) {
+			return k.sections(light)
+		}
+	}
+	return nil
+}
+
+func (m *measurer) bilevelProfile(k *strand) Profile {
+	n := len(k.p)
+	raw, light, lo, hi := m.bilevelWidths(k)
+	average, half := m.scratch.ofFloats(n), m.scratch.ofFloats(n)
 	const whole = (bilevelHann + 1) / 2
 	at, score := -1, 0.0
 	long, least := -1, math.Inf(1) // the least under the full window

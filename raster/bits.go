@@ -50,6 +50,19 @@ func (b *Bits) Clone() *Bits {
 	return &c
 }
 
+// subtract sets dst to the pixels of a that b does not have. The three have one
+// size, and may be the same.
+func subtract(dst, a, b *Bits) {
+	bands(dst.H, func(y0, y1 int) {
+		lo, hi := y0*dst.Stride, y1*dst.Stride
+		to, from, less := dst.Words[lo:hi], a.Words[lo:hi], b.Words[lo:hi]
+		less = less[:len(to)]
+		for i, w := range from[:len(to)] {
+			to[i] = w &^ less[i]
+		}
+	})
+}
+
 // LastMask returns the bits of a row's last word that lie inside the plane.
 func (b *Bits) LastMask() uint64 {
 	if r := b.W & 63; r != 0 {
@@ -61,13 +74,15 @@ func (b *Bits) LastMask() uint64 {
 // Complement inverts every pixel in place.
 func (b *Bits) Complement() {
 	last := b.LastMask()
-	for y := 0; y < b.H; y++ {
-		row := b.Row(y)
-		for i := range row {
-			row[i] = ^row[i]
+	bands(b.H, func(y0, y1 int) {
+		for y := y0; y < y1; y++ {
+			row := b.Row(y)
+			for i := range row {
+				row[i] = ^row[i]
+			}
+			if len(row) > 0 {
+				row[len(row)-1] &= last
+			}
 		}
-		if len(row) > 0 {
-			row[len(row)-1] &= last
-		}
-	}
+	})
 }

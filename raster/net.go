@@ -37,7 +37,7 @@ func newNet(p *partition, arcs []arc) *net {
 			if j.thick {
 				thick[id] = true
 			}
-			for _, m := range j.next {
+			for _, m := range j.next() {
 				if _, ok := n.node[m]; ok {
 					continue
 				}

@@ -267,16 +267,19 @@ func room(b *Bits, x, y int) int {
 }
 
 // measure measures a course, on the reduced artwork where the grid is reduced.
-func (j *judge) measure(c Course) Profile {
+func (j *judge) measure(c Course) Profile { return j.measured(c, false) }
+
+// measured is measure, or its sections alone where those say enough for now.
+func (j *judge) measured(c Course, brief bool) Profile {
 	if j.unit == 1 {
-		return j.shape.measureCourse(c, j.safe, j.known)
+		return j.shape.measureCourse(c, j.safe, brief, j.known)
 	}
 	small := c
 	small.Path = make([]Point, len(c.Path))
 	for i, p := range c.Path {
 		small.Path[i] = Point{p.X / j.unit, p.Y / j.unit}
 	}
-	p := j.shape.measureCourse(small, j.safe/j.unit, j.known)
+	p := j.shape.measureCourse(small, j.safe/j.unit, brief, j.known)
 	p.Width, p.PlusMinus, p.Length = p.Width*j.unit, p.PlusMinus*j.unit, p.Length*j.unit
 	p.At = Point{p.At.X * j.unit, p.At.Y * j.unit}
 	for i := range p.Sections {
@@ -390,7 +393,7 @@ func (j *judge) spurOf(c chain) *Feature {
 	tip := c.path[len(c.path)-1]
 	reach := j.reach[tip]
 	co := j.course(c)
-	p := j.measure(co)
+	p := j.measured(co, true) // most are no lines
 	// What lies inside K and is left of it once the end is dropped.
 	var kept []Section
 	for _, s := range j.clearOfTips(co, p.Sections) {
@@ -405,10 +408,12 @@ func (j *judge) spurOf(c chain) *Feature {
 	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach * j.limit * j.s.g.scale() / j.p.d}
 	judged := reach >= spurReach*j.spur
 	if judged && angle <= parallelAngle {
-		return j.feature(j.narrow(p, kept), false)
+		return j.feature(j.narrow(j.measure(co), kept), false)
 	}
-	if s := parallelStretch(kept, j.limit); judged && s != nil {
-		return j.feature(j.narrow(p, s), false)
+	if judged {
+		if s := parallelStretch(kept, j.limit); s != nil {
+			return j.feature(j.narrow(j.measure(co), s), false)
+		}
 	}
 	if angle > parallelAngle && angle <= pointAngle || !judged && angle <= pointAngle {
 		j.out.tips = append(j.out.tips, point)

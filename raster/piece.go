@@ -224,7 +224,7 @@ func (p *Pieces) runsOf(i int) []run {
 			p.starts[i+1] += p.starts[i]
 		}
 		next := append([]int32(nil), p.starts...)
-		p.sorted = make([]run, len(p.runs))
+		p.sorted = takeRuns(len(p.runs))
 		for _, r := range p.runs {
 			p.sorted[next[r.piece]] = r
 			next[r.piece]++
@@ -233,8 +233,24 @@ func (p *Pieces) runsOf(i int) []run {
 	return p.sorted[p.starts[i]:p.starts[i+1]]
 }
 
-// forget gives the memory of runsOf back.
-func (p *Pieces) forget() { p.starts, p.sorted = nil, nil }
+// forget gives the memory of runsOf back: nothing that it returned may be in use.
+func (p *Pieces) forget() {
+	if list := p.sorted; list != nil {
+		spareRuns.Put(&list)
+	}
+	p.starts, p.sorted = nil, nil
+}
+
+// spareRuns holds lists of runs that nobody uses: for a page they are megabytes.
+var spareRuns sync.Pool
+
+// takeRuns returns n runs that hold anything.
+func takeRuns(n int) []run {
+	if list, _ := spareRuns.Get().(*[]run); list != nil && cap(*list) >= n {
+		return (*list)[:n]
+	}
+	return make([]run, n)
+}
 
 func (p *Pieces) row(y int) []run { return p.runs[p.rows[y]:p.rows[y+1]] }
 

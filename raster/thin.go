@@ -85,9 +85,7 @@ func (p *partition) fit() {
 		}
 	}
 	o := dilateInto(p.spares.take(p.shape), p.e, rc)
-	for i, w := range o.Words {
-		o.Words[i] = p.shape.Words[i] &^ w
-	}
+	subtract(o, p.shape, o)
 	p.k = o
 }
 
@@ -135,9 +133,7 @@ func (p *partition) takeApart(reach float64) {
 	for _, t := range p.tips {
 		pin.Clear(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
 	}
-	for i := range s.Words {
-		s.Words[i] &^= p.e.Words[i]
-	}
+	subtract(s, s, p.e)
 	p.thinned = s
 	p.trace(s)
 }

@@ -20,6 +20,7 @@ func (p *partition) trace(s *Bits) {
 		t.group(groups.runsOf(g), g)
 		found[g] = t.arcs
 	})
+	groups.forget()
 	for _, arcs := range found {
 		p.arcs = append(p.arcs, arcs...)
 	}
@@ -33,32 +34,32 @@ type tracer struct {
 	arcs    []arc
 }
 
-// near calls fn for each neighbour of (x, y); 4-connected ones are every other.
-func (t *tracer) near(x, y int, fn func(x, y int)) {
-	for n := 0; n < 8; n += 8 / t.stepsOf {
-		fn(x+offX[n], y+offY[n])
-	}
-}
-
 // joint describes a thinned pixel.
 type joint struct {
-	next  []int32 // thinned neighbours
-	thick bool    // E is next to it
+	list  [8]int32
+	n     int  // how many of list there are
+	thick bool // E is next to it
 }
 
+// next returns the thinned neighbours.
+func (j *joint) next() []int32 { return j.list[:j.n] }
+
+// look describes pixel q; 4-connected neighbours are every other.
 func (t *tracer) look(q int32) (j joint) {
 	x, y := int(q)%t.s.W, int(q)/t.s.W
-	t.near(x, y, func(X, Y int) {
+	for n := 0; n < 8; n += 8 / t.stepsOf {
+		X, Y := x+offX[n], y+offY[n]
 		if t.s.Get(X, Y) {
-			j.next = append(j.next, int32(Y*t.s.W+X))
+			j.list[j.n] = int32(Y*t.s.W + X)
+			j.n++
 		} else if t.p.e.Get(X, Y) {
 			j.thick = true
 		}
-	})
+	}
 	return j
 }
 
-func (j *joint) junction() bool { return len(j.next) > 2 || len(j.next) == 2 && j.thick }
+func (j *joint) junction() bool { return j.n > 2 || j.n == 2 && j.thick }
 
 func (t *tracer) group(runs []run, g int) {
 	var pixels []int32
@@ -75,7 +76,7 @@ func (t *tracer) group(runs []run, g int) {
 	// Chains that end somewhere first, then what is left are rings.
 	for _, q := range pixels {
 		j := t.look(q)
-		if t.seen[q] || j.junction() || len(j.next) == 2 && !t.nextToJunction(j) {
+		if t.seen[q] || j.junction() || j.n == 2 && !t.nextToJunction(j) {
 			continue
 		}
 		add(t.walk(q, j))
@@ -97,7 +98,7 @@ func (t *tracer) group(runs []run, g int) {
 }
 
 func (t *tracer) nextToJunction(j joint) bool {
-	return slices.ContainsFunc(j.next, func(n int32) bool { k := t.look(n); return k.junction() })
+	return slices.ContainsFunc(j.next(), func(n int32) bool { k := t.look(n); return k.junction() })
 }
 
 // walk follows a chain from its end pixel q.
@@ -106,33 +107,33 @@ func (t *tracer) walk(q int32, j joint) arc {
 	// What lies before q: a junction, E, or nothing.
 	a.from = endTip
 	at := -1
-	for i, n := range j.next {
+	for i, n := range j.next() {
 		if k := t.look(n); k.junction() {
 			a.from, at = endJunction, i
 			a.path = append(a.path, n)
 			break
 		}
 	}
-	if a.from == endTip && j.thick && len(j.next) < 2 {
+	if a.from == endTip && j.thick && j.n < 2 {
 		a.from = endThick
 	}
 	prev := int32(-1)
 	if at >= 0 {
-		prev = j.next[at]
+		prev = j.list[at]
 	}
 	first := q
 	for {
 		a.path = append(a.path, q)
 		t.seen[q] = true
 		next := int32(-1)
-		for _, n := range j.next {
+		for _, n := range j.next() {
 			if n != prev && n != first {
 				next = n
 			}
 		}
 		if next < 0 || t.seen[next] {
 			a.to = endTip
-			if j.thick && (q != first || len(j.next) == 0 || a.from == endJunction) {
+			if j.thick && (q != first || j.n == 0 || a.from == endJunction) {
 				a.to = endThick
 			}
 			return a

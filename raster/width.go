@@ -17,23 +17,27 @@ import (
 //
 // Sections come back for every place kept, narrowest or not. Nothing that can
 // be measured gives no sections.
-func (s Shape) MeasureCourse(c Course, safe float64) Profile { return s.measureCourse(c, safe, nil) }
+func (s Shape) MeasureCourse(c Course, safe float64) Profile {
+	return s.measureCourse(c, safe, false, nil)
+}
 
 // measureCourse is MeasureCourse with what has been measured already at hand,
 // or nil. It works in the coordinates of the window round the course, so that
-// places alike give the same numbers to the last digit wherever they lie.
-func (s Shape) measureCourse(c Course, safe float64, known *alike) Profile {
+// places alike give the same numbers to the last digit wherever they lie. In brief
+// it may leave all but the sections out.
+func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) Profile {
 	f := newSampler(s)
 	local := f.frame(c, 2*safe+12)
-	key := known.key(f, local, safe)
+	brief = brief && s.Ink.Bilevel()
+	key := known.key(f, local, safe, brief)
 	p, ok := known.get(key)
 	if !ok {
 		defer f.fill()()
 		lent, giveBack := borrow()
 		defer giveBack()
-		m := measurer{f: f, scratch: lent, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel()}
+		m := measurer{f: f, scratch: lent, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel(), brief: brief}
 		p = m.profile(local)
-		if len(p.Sections) > 0 {
+		if len(p.Sections) > 0 && !m.brief {
 			// Whatever was taken off, a disc of this size does fit there. (The film's
 			// sharp corner at a wall hardly shows in whole pixels.)
 			if !p.wall {
@@ -79,6 +83,7 @@ type measurer struct {
 	reach   float64 // how far beyond the crossing an edge has coverage
 	blur    float64 // sigma of the edge in pixels beyond a pixel's own blur
 	bilevel bool
+	brief   bool // the sections say enough, where there are any
 	scratch *scratch
 }
 
@@ -99,6 +104,12 @@ func (m *measurer) profile(c Course) Profile {
 	k := m.strand(c)
 	if k == nil {
 		return Profile{}
+	}
+	if m.brief = m.brief && !k.straight; m.brief {
+		if list := m.bilevelSections(k); len(list) > 0 {
+			return Profile{Sections: list, Length: k.length}
+		}
+		m.brief = false
 	}
 	find := m.greyProfile
 	if m.bilevel {

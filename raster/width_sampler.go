@@ -180,12 +180,26 @@ func (f *sampler) at(px, py float64) float64 {
 	return f.atPlane(u, v)
 }
 
-// atPlane is at by way of the image, u and v counted from the middle of the
-// window's first pixel.
+// atPlane is at by way of the image, where one pixel or more lies beyond the
+// window, u and v counted from the middle of the window's first pixel.
 func (f *sampler) atPlane(u, v float64) float64 {
 	fx, fy := math.Floor(u), math.Floor(v)
 	x, y := int(fx), int(fy)
-	a, b, c, d := f.cover(x, y), f.cover(x+1, y), f.cover(x, y+1), f.cover(x+1, y+1)
+	var a, b, c, d float64
+	switch X, Y := x+f.winX, y+f.winY; {
+	case X < 0 || Y < 0 || X+1 >= f.w || Y+1 >= f.h:
+		a, b, c, d = f.cover(x, y), f.cover(x+1, y), f.cover(x, y+1), f.cover(x+1, y+1)
+	case f.grey != nil:
+		f.beyond = true
+		g, h := f.grey[Y*f.w+X:], f.grey[(Y+1)*f.w+X:]
+		a, b, c, d = f.lut[g[0]], f.lut[g[1]], f.lut[h[0]], f.lut[h[1]]
+	default:
+		f.beyond = true
+		g, h := f.bits.Row(Y), f.bits.Row(Y+1)
+		i, j := X>>6, (X+1)>>6
+		a, b = f.lut[-uint8(g[i]>>(X&63)&1)], f.lut[-uint8(g[j]>>((X+1)&63)&1)]
+		c, d = f.lut[-uint8(h[i]>>(X&63)&1)], f.lut[-uint8(h[j]>>((X+1)&63)&1)]
+	}
 	tx, ty := u-fx, v-fy
 	a += (b - a) * tx
 	c += (d - c) * tx
