@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync"
 )
 
 // gridLimit is how many grid pixels a limit spans at least. With fewer the
@@ -184,11 +185,14 @@ func Measure(k *Ink, req Request) *Result {
 	if req.Bare || req.Enough {
 		return res
 	}
-	for _, kind := range []Kind{Line, Strip} {
-		if !res.Finest[kind].Found {
-			res.Finest[kind] = finest(k, kind, req.Safe[kind], &s.judged)
+	// The two look at different sides: neither waits for the other.
+	var wg sync.WaitGroup
+	for _, kind := range [2]Kind{Line, Strip} {
+		if f := &res.Finest[kind]; !f.Found {
+			wg.Go(func() { *f = finest(k, kind, req.Safe[kind], &s.judged) })
 		}
 	}
+	wg.Wait()
 	return res
 }
 
@@ -255,7 +259,7 @@ const finestStep = 1.5
 // under the limit: with discs half as large again each time, on grids that grow
 // coarser with them, until something is proposed. The widths are measured, so
 // no finer steps are needed. Each step costs less than the last. judged carries
-// what is known of the pieces of ink from step to step.
+// what is known of the pieces of ink from step to step of the search for lines.
 func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) {
 	top := float64(min(k.W, k.H)) * finestStep
 	for d := limit * finestStep; d < top; d *= finestStep {

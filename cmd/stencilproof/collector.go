@@ -23,6 +23,13 @@ const (
 	bytesAPixel = 0.66
 )
 
+// How much of the heap is to lie on huge pages: more than a check uses, but
+// taking it costs some time too, so for small artwork not much more.
+const (
+	mostRoom   = 512 << 20
+	roomAPixel = 64
+)
+
 // collect is the program's one collector.
 var collect collector
 
@@ -32,6 +39,7 @@ type collector struct {
 	mu      sync.Mutex
 	pixels  int64
 	percent int
+	room    int64 // on huge pages, in bytes
 }
 
 // growth is the percentage for an artwork, with so many bytes in use.
@@ -49,6 +57,10 @@ func (c *collector) expect(pixels int64) {
 		c.afterEach()
 	}
 	c.pixels = max(c.pixels, pixels)
+	if want := min(mostRoom, c.pixels*roomAPixel); want >= 2*c.room && pixels > 0 {
+		c.room = want
+		onHugePages(int(want))
+	}
 	c.set()
 }
 

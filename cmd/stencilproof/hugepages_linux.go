@@ -2,6 +2,7 @@ package main
 
 import (
 	"runtime"
+	"runtime/debug"
 	"strconv"
 	"syscall"
 )
@@ -24,6 +25,7 @@ func onHugePages(size int) {
 	if err != nil || syscall.Munmap(trial) != nil {
 		return
 	}
+	defer debug.SetGCPercent(debug.SetGCPercent(-1)) // once, below, is enough
 	room := make([]byte, size)
 	// Refused by a kernel without huge pages, and then nothing is lost.
 	_ = syscall.Madvise(room, syscall.MADV_HUGEPAGE)

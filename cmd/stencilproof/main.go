@@ -20,13 +20,8 @@ const (
 	statusBroken = 2 // bad usage, an unreadable file, an unknown size
 )
 
-// heapOnHugePages is how many bytes of heap are asked for on huge pages: more
-// than a check of a page uses.
-const heapOnHugePages = 512 << 20
-
 func main() {
 	collect.expect(0)
-	onHugePages(heapOnHugePages)
 	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
 }
 
