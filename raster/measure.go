@@ -4,7 +4,6 @@ import (
 	"math"
 	"slices"
 	"sort"
-	"sync"
 )
 
 // gridLimit is how many grid pixels a limit spans at least. With fewer the
@@ -79,16 +78,19 @@ func padFor(up, down int, margin float64) int {
 // layCoarse is lay for the search for the finest, when nothing narrower than
 // limit/finestStep is left to find: the grid is coarser the larger the limit,
 // and keeps the side whole that the search does not look at.
-func layCoarse(k *Ink, limit float64, kind Kind) *scene {
+func layCoarse(k *Ink, limit, margin float64, kind Kind) *scene {
 	if limit < 2*gridLimit {
-		return lay(k, limit, limit)
+		return lay(k, limit, margin)
 	}
 	keep := keepFilm
 	if kind == Strip {
 		keep = keepInk
 	}
-	return layOn(k, 1, max(1, int(limit/(2*gridLimit))), keep, limit)
+	return layOn(k, 1, downFor(limit), keep, margin)
 }
+
+// downFor is how many pixels to a grid pixel layCoarse takes for a limit.
+func downFor(limit float64) int { return max(1, int(limit/(2*gridLimit))) }
 
 func layOn(k *Ink, up, down int, keep keepSide, margin float64) *scene {
 	s := &scene{k: k, spares: new(spares)}
@@ -185,16 +187,24 @@ func Measure(k *Ink, req Request) *Result {
 	if req.Bare || req.Enough {
 		return res
 	}
-	// The two look at different sides: neither waits for the other.
-	var wg sync.WaitGroup
-	for _, kind := range [2]Kind{Line, Strip} {
-		if f := &res.Finest[kind]; !f.Found {
-			wg.Go(func() { *f = finest(k, kind, req.Safe[kind], &s.judged) })
-		}
+	// The two look at different sides, so neither need wait for the other; but of
+	// a page that would be twice the planes, and one alone keeps all processors at work.
+	workers := 1
+	if k.W*k.H <= sideBySide {
+		workers = 2
 	}
-	wg.Wait()
+	inParallelBy(workers, 2, func(i int) {
+		kind := [2]Kind{Line, Strip}[i]
+		if f := &res.Finest[kind]; !f.Found {
+			*f = finest(k, kind, req.Safe[kind], &s.judged)
+		}
+	})
 	return res
 }
+
+// sideBySide is the largest artwork, in pixels, in which the narrowest line and the
+// narrowest strip are looked for at the same time.
+const sideBySide = 1 << 24
 
 // Narrowest is the narrowest line or strip of an artwork in which none is under
 // limit px: what Measure finds for a kind that Bare leaves out.
@@ -262,12 +272,18 @@ const finestStep = 1.5
 // what is known of the pieces of ink from step to step of the search for lines.
 func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) {
 	top := float64(min(k.W, k.H)) * finestStep
+	var s *scene
+	margin := 0.0 // of its grid
 	for d := limit * finestStep; d < top; d *= finestStep {
-		s := layCoarse(k, d, kind)
+		if s == nil || d > margin || s.g.up != upFor(d) || s.g.down != downFor(d) {
+			margin = d * finestStep * finestStep
+			if s = layCoarse(k, d, margin, kind); kind == Line {
+				s.turn()
+			}
+		}
 		s.last = d / finestStep
 		var notDot []bool
 		if kind == Line {
-			s.turn()
 			s.judged = *judged
 			notDot = s.notDots(d)
 			*judged = s.judged

@@ -45,9 +45,11 @@ func bands(h int, fn func(y0, y1 int)) {
 
 // inParallel runs fn for 0 up to n, each once, on all processors. fn must write
 // only what is its own.
-func inParallel(n int, fn func(i int)) {
-	workers := min(runtime.GOMAXPROCS(0), n)
-	if workers <= 1 {
+func inParallel(n int, fn func(i int)) { inParallelBy(runtime.GOMAXPROCS(0), n, fn) }
+
+// inParallelBy is inParallel on so many processors.
+func inParallelBy(workers, n int, fn func(i int)) {
+	if workers = min(workers, n); workers <= 1 {
 		for i := range n {
 			fn(i)
 		}
