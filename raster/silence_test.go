@@ -304,9 +304,9 @@ func longHairline(b *Bits, d float64) bool {
 }
 
 // TestHairlinesAreMarked: letters whose hairlines are 0.6 of the limit, of faces
-// with contrast: at least 98 % marked, and no stem: a mark lies where the letter
-// is narrower than 1.05 times the limit, or than the mark's own plus or minus
-// allows. Letters whose whole stroke is within 1.1 times the limit have no stem
+// with contrast: at least 98 % marked, and no stem: a mark lies, to a pixel, where
+// the letter is narrower than 1.05 times the limit, or than the mark's own plus or
+// minus allows. Letters whose whole stroke is within 1.1 times the limit have no stem
 // and are left out, as are those whose hairlines are stubs.
 func TestHairlinesAreMarked(t *testing.T) {
 	fs := faces(t)
@@ -355,7 +355,12 @@ func TestHairlinesAreMarked(t *testing.T) {
 					told = append(told, fmt.Sprintf("%s %c, limit %g, em %.1f, bilevel %v: missed", g.face, g.r, d, em, bilevel))
 				}
 				for _, f := range lines {
-					w := chord(poly, Point{(f.At.X - o.X) / em, (f.At.Y - o.Y) / em}) * em
+					// The place may lie a pixel off: in the mouth of an arm, where the
+					// stem begins, or beside a hairline whose corner crumbles.
+					w := math.Inf(1)
+					for _, off := range []Point{{}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {1, -1}, {-1, 1}, {-1, -1}} {
+						w = math.Min(w, chord(poly, Point{(f.At.X + off.X - o.X) / em, (f.At.Y + off.Y - o.Y) / em})*em)
+					}
 					if w > 1.05*d && w > f.Width+f.PlusMinus {
 						c.stems++
 						told = append(told, fmt.Sprintf("%s %c, limit %g, em %.1f, bilevel %v: %.2f of the limit marked at %.0f,%.0f where it is %.2f",
@@ -371,13 +376,6 @@ func TestHairlinesAreMarked(t *testing.T) {
 			bilevel, c.letters, c.missed, c.stems, plain, short, capped, strings.Join(told, "\n"))
 		t.Log(m)
 		assert.LessOrEqual(t, float64(c.missed), math.Ceil(0.02*float64(c.letters)), m)
-		// Wished: none. Bilevel, 8 in the whole set of 1161 letters: four beside
-		// the letter, where a corner of few pixels crumbles, four on stems that
-		// the file holds half a pixel thinner and more.
-		stems := 0.0
-		if bilevel {
-			stems = math.Ceil(0.01 * float64(c.letters))
-		}
-		assert.LessOrEqual(t, float64(c.stems), stems, m)
+		assert.Zero(t, c.stems, m)
 	}
 }
