@@ -3,6 +3,7 @@ package raster
 import (
 	"encoding/binary"
 	"math"
+	"slices"
 	"sync"
 )
 
@@ -24,12 +25,15 @@ const (
 	alikeMost = 24 << 20
 )
 
-// key returns all that a measuring in the window of f depends on; "" for what
-// is not to be remembered.
-func (a *alike) key(f *sampler, c Course, safe float64, brief bool) string {
+// keys are buffers that nobody uses.
+var keys = sync.Pool{New: func() any { return new([]byte) }}
+
+// key returns all that a measuring in the window of f depends on; empty for what
+// is not to be remembered. The caller calls done when it has finished with it.
+func (a *alike) key(f *sampler, c Course, safe float64, brief bool) (key []byte, done func()) {
 	w, h := f.frameW, f.frameH
 	if a == nil || w*h == 0 || w*h > alikeWindow {
-		return ""
+		return nil, func() {}
 	}
 	size := 64 + 16*len(c.Path)
 	if f.grey != nil {
@@ -37,7 +41,8 @@ func (a *alike) key(f *sampler, c Course, safe float64, brief bool) string {
 	} else {
 		size += (w + 63) / 64 * 8 * h
 	}
-	k := make([]byte, 0, size)
+	buf := keys.Get().(*[]byte)
+	k := slices.Grow((*buf)[:0], size)
 	flags := byte(0)
 	for i, v := range [...]bool{c.Closed, c.Tight, c.TipStart, c.TipEnd, f.film, f.grey != nil, brief} {
 		if v {
@@ -56,7 +61,8 @@ func (a *alike) key(f *sampler, c Course, safe float64, brief bool) string {
 	for y := range h {
 		k = f.appendRow(k, f.winY+y)
 	}
-	return string(k)
+	*buf = k
+	return k, func() { keys.Put(buf) }
 }
 
 // appendRow appends the frame's part of a row of the image, ink as it is in the
@@ -98,18 +104,18 @@ func word64(row []uint64, x int) (w uint64) {
 	return w
 }
 
-func (a *alike) get(key string) (Profile, bool) {
-	if key == "" {
+func (a *alike) get(key []byte) (Profile, bool) {
+	if len(key) == 0 {
 		return Profile{}, false
 	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	p, ok := a.known[key]
+	p, ok := a.known[string(key)]
 	return p, ok
 }
 
-func (a *alike) put(key string, p Profile) {
-	if key == "" {
+func (a *alike) put(key []byte, p Profile) {
+	if len(key) == 0 {
 		return
 	}
 	a.mu.Lock()
@@ -121,7 +127,7 @@ func (a *alike) put(key string, p Profile) {
 	if a.known == nil {
 		a.known = map[string]Profile{}
 	}
-	a.known[key] = p
+	a.known[string(key)] = p
 }
 
 // moved returns the profile with its places moved; it shares nothing with p.

@@ -64,7 +64,7 @@ func TestAlikeMeasuresTheSame(t *testing.T) {
 
 func TestAlikeForgetsBeyondItsBound(t *testing.T) {
 	a := &alike{size: alikeMost}
-	a.put("x", Profile{Width: 1})
-	_, ok := a.get("x")
+	a.put([]byte("x"), Profile{Width: 1})
+	_, ok := a.get([]byte("x"))
 	assert.False(t, ok)
 }

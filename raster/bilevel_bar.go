@@ -32,6 +32,7 @@ type edgeTrace struct {
 	here     int // index of the station
 	// Whether the boundary went on as far as it was asked for, before and after.
 	openLo, openHi bool
+	lent           *scratch
 }
 
 // barAt fits the longest straight bar round station at; false when none as long
@@ -56,7 +57,7 @@ func (m *measurer) barAt(k *strand, at int, shortest float64) (barFit, bool) {
 	if d.X < 0 && cos == -d.X || d.Y < 0 && cos == -d.Y {
 		back, ahead = ahead, back
 	}
-	e := m.f.trace(p, d, int(back*cos), int(ahead*cos))
+	e := m.f.trace(m.scratch, p, d, int(back*cos), int(ahead*cos))
 	if e == nil {
 		return barFit{}, false
 	}
@@ -85,7 +86,7 @@ func (e *edgeTrace) longest() (barFit, bool) {
 		lo, hi := 0, most
 		for by := hi; lo < hi; by = (lo + hi + 1) / 2 {
 			x, y := more(by)
-			if isBar(e.top[x:y], e.low[x:y], e.shift) {
+			if isBar(e.lent, e.top[x:y], e.low[x:y], e.shift) {
 				lo = by
 			} else {
 				hi = by - 1
@@ -111,7 +112,7 @@ func (e *edgeTrace) longest() (barFit, bool) {
 	}
 	lo, hi := cut(a > 0, e.openLo), cut(b < n, e.openHi)
 	a, b = min(a+lo, e.here), max(b-hi, e.here+1)
-	return fitBar(e.top[a:b], e.low[a:b], e.shift)
+	return fitBar(e.lent, e.top[a:b], e.low[a:b], e.shift)
 }
 
 // straightHere returns the deviation of a bar too short to be believed as to its
@@ -136,7 +137,7 @@ const footStairs = 4
 
 // trace follows both boundaries from the two feet of the cross-section at p, of a
 // mark that runs along d, before columns back and after columns on; nil when p is not inside.
-func (s *sampler) trace(p, d Point, before, after int) *edgeTrace {
+func (s *sampler) trace(lent *scratch, p, d Point, before, after int) *edgeTrace {
 	swap := math.Abs(d.Y) > math.Abs(d.X)
 	if swap {
 		p, d = Point{p.Y, p.X}, Point{d.Y, d.X}
@@ -186,6 +187,7 @@ func (s *sampler) trace(p, d Point, before, after int) *edgeTrace {
 	}
 	walk := func(step, count int) (tops, lows []float64) {
 		t, l := t0, l0
+		tops, lows = lent.ofFloats(count)[:0], lent.ofFloats(count)[:0]
 		for i := 1; i <= count; i++ {
 			var okT, okL bool
 			t, okT = edgeStep(in, ct+i*step, t, -1)
@@ -200,7 +202,8 @@ func (s *sampler) trace(p, d Point, before, after int) *edgeTrace {
 	bt, bl := walk(-1, before)
 	at, al := walk(1, after)
 	k := len(bt)
-	e := &edgeTrace{swap: swap, c0: ct - k, shift: cl - ct, here: k, openLo: k == before, openHi: len(at) == after}
+	e := &edgeTrace{swap: swap, c0: ct - k, shift: cl - ct, here: k, openLo: k == before, openHi: len(at) == after, lent: lent}
+	e.top, e.low = lent.ofFloats(k + 1 + len(at))[:0], lent.ofFloats(k + 1 + len(at))[:0]
 	for i := k - 1; i >= 0; i-- {
 		e.top, e.low = append(e.top, bt[i]), append(e.low, bl[i])
 	}
@@ -248,12 +251,12 @@ func (b barFit) plusMinus() float64 { return math.Max(2.1*b.sd+0.03, 0.95*b.most
 
 // fitBar fits a bar to the boundaries top and low of consecutive columns, those
 // of low shift columns on; false when no straight bar gives them.
-func fitBar(top, low []float64, shift int) (barFit, bool) {
+func fitBar(lent *scratch, top, low []float64, shift int) (barFit, bool) {
 	n := len(top)
 	if n < 3 {
 		return barFit{}, false
 	}
-	sides := newSlabs(top, low, shift)
+	sides := newSlabs(lent, top, low, shift)
 	room := func(m float64) float64 {
 		r, _ := sides.room(m)
 		return r
@@ -316,11 +319,11 @@ func fitBar(top, low []float64, shift int) (barFit, bool) {
 }
 
 // isBar reports whether a straight bar gives the boundaries top and low.
-func isBar(top, low []float64, shift int) bool {
+func isBar(lent *scratch, top, low []float64, shift int) bool {
 	if len(top) < 3 {
 		return false
 	}
-	sides := newSlabs(top, low, shift)
+	sides := newSlabs(lent, top, low, shift)
 	_, room := sides.peak(true)
 	return room > 0
 }
@@ -328,9 +331,9 @@ func isBar(top, low []float64, shift int) bool {
 // slabs are the boundaries of both sides of a bar.
 type slabs [2]slab
 
-func newSlabs(top, low []float64, shift int) slabs {
+func newSlabs(lent *scratch, top, low []float64, shift int) slabs {
 	mid := float64(len(top)-1) / 2
-	return slabs{newSlab(top, mid), newSlab(low, mid-float64(shift))}
+	return slabs{newSlab(lent, top, mid), newSlab(lent, low, mid-float64(shift))}
 }
 
 // room is how long the shorter interval of offsets is that slope m leaves, and by
@@ -389,8 +392,8 @@ func (s *slabs) peak(any bool) (m, room float64) {
 // slope only they bound the offset.
 type slab struct{ upper, lower []Point }
 
-func newSlab(v []float64, mid float64) slab {
-	lists := make([]Point, 32)
+func newSlab(lent *scratch, v []float64, mid float64) slab {
+	lists := lent.ofPoints(32)
 	s := slab{lists[:0:16], lists[16:16:32]}
 	for i, y := range v {
 		p := Point{float64(i) - mid, y}

@@ -29,7 +29,7 @@ func TestPeakLeavesMostRoom(t *testing.T) {
 				low[i]++
 			}
 		}
-		s := newSlabs(top, low, shift)
+		s := newSlabs(nil, top, low, shift)
 		want := math.Inf(-1)
 		const steps = 8000
 		for i := range steps + 1 {
@@ -42,7 +42,7 @@ func TestPeakLeavesMostRoom(t *testing.T) {
 		assert.GreaterOrEqual(t, got, want-1e-9)
 		// Between two steps it can be higher by the steepest growth, n a step.
 		assert.LessOrEqual(t, got, want+float64(n)*steepest/steps)
-		assert.Equal(t, got > 0, isBar(top, low, shift))
+		assert.Equal(t, got > 0, isBar(nil, top, low, shift))
 		if got > 0 {
 			bars++
 		} else {

@@ -64,7 +64,7 @@ func TestFitBarIsItsTwin(t *testing.T) {
 		if i%6 == 5 {
 			low[n/2] += 2 // a nick: no bar
 		}
-		got, ok := fitBar(top, low, 0)
+		got, ok := fitBar(nil, top, low, 0)
 		mean, sd, want := barTwin(top, low)
 		if i%6 == 5 {
 			assert.False(t, ok, "trial %d is no bar", i)

@@ -20,7 +20,7 @@ type waistFit struct {
 func (m *measurer) parabolas(k *strand, at int) (waistFit, bool) {
 	p, d := k.p[at], k.dir[at]
 	n := normal(d)
-	e := m.f.trace(p, d, int(parabolaReach[0]), int(parabolaReach[0]))
+	e := m.f.trace(m.scratch, p, d, int(parabolaReach[0]), int(parabolaReach[0]))
 	if e == nil {
 		return waistFit{}, false
 	}

@@ -59,6 +59,7 @@ type partition struct {
 	ks      *Pieces // of K
 	thinned *Bits   // the arcs
 	hasE    []bool  // by piece
+	plain   []bool  // by piece: E has its form, so that nothing but tips can be found in it
 	spares  *spares // where its planes come from
 	skip    []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
 	arcs    []arc
@@ -78,10 +79,15 @@ func (p *partition) fit() {
 	parts := Label(p.e, !p.film)
 	ok := parts.roomy(p.shape, strongRadius(p.d), nil)
 	parts.keep(p.e, ok)
-	p.hasE = make([]bool, len(p.pieces.List))
+	p.hasE, p.plain = make([]bool, len(p.pieces.List)), make([]bool, len(p.pieces.List))
 	for i, c := range parts.List {
 		if ok[i] {
-			p.hasE[p.pieces.At(c.SeedX, c.SeedY)] = true
+			piece := p.pieces.At(c.SeedX, c.SeedY)
+			// One part of E with as many holes as the piece has: round each hole
+			// of E lies one of the piece at least, for what keeps a disc from
+			// fitting is nearer than the ring of E around.
+			p.plain[piece] = !p.hasE[piece] && c.Holes == p.pieces.List[piece].Holes
+			p.hasE[piece] = true
 		}
 	}
 	o := dilateInto(p.spares.take(p.shape), p.e, rc)
@@ -121,10 +127,13 @@ func (p *partition) takeApart(reach float64) {
 	p.k = nil
 	ok := make([]bool, len(p.pieces.List))
 	for i := range ok {
-		ok[i] = !p.skip[i]
+		ok[i] = !p.skip[i] && !p.plain[i]
+	}
+	for _, t := range p.tips {
+		ok[p.pieces.At(int(t.pixel)%s.W, int(t.pixel)/s.W)] = true
 	}
 	p.pieces.keep(s, ok)
-	// E and the tips are held. (A piece left out has neither.)
+	// E and the tips are held. (Of a piece left out E alone is there.)
 	pin := p.e
 	for _, t := range p.tips {
 		pin.Set(int(t.pixel)%pin.W, int(t.pixel)/pin.W)

@@ -29,7 +29,8 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 	f := newSampler(s)
 	local := f.frame(c, 2*safe+12)
 	brief = brief && s.Ink.Bilevel()
-	key := known.key(f, local, safe, brief)
+	key, done := known.key(f, local, safe, brief)
+	defer done()
 	p, ok := known.get(key)
 	if !ok {
 		defer f.fill()()
