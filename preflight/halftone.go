@@ -50,20 +50,52 @@ type grain struct {
 // lie where a lattice has them. It costs a labelling of the plane's pieces, and a
 // second one only where a piece of ink has many holes.
 func surveyScreens(b *raster.Bits, pxPerInch float64) []Screen {
-	widest := pxPerInch / coarsestRuling
-	if widest < 3 {
-		return nil // two pixels are no lattice
+	q := newScreenQuest(b, pxPerInch)
+	if q.in() {
+		q.take(false, raster.Label(b, true), 0, 0)
+		q.take(true, nil, 0, 0)
 	}
-	ink := raster.Label(b, true)
-	screens := lattices(grains(ink, b, widest), widest, false)
-	for i := range ink.List {
-		if ink.List[i].Holes >= leastScreen {
-			film := b.Clone()
-			film.Complement()
-			screens = append(screens, lattices(grains(raster.Label(film, false), b, widest), widest, true)...)
-			break
-		}
+	return q.screens()
+}
+
+// screenQuest looks for the halftones of a plane: it is given the pieces of the
+// ink, then those of the film, and says at the end what there is.
+type screenQuest struct {
+	b         *raster.Bits
+	widest    float64 // the largest step of a lattice, px
+	ink, film []grain
+	holed     bool // the pieces of film may be a halftone's
+}
+
+func newScreenQuest(b *raster.Bits, pxPerInch float64) *screenQuest {
+	return &screenQuest{b: b, widest: pxPerInch / coarsestRuling}
+}
+
+// in reports whether there can be a halftone: two pixels are no lattice.
+func (q *screenQuest) in() bool { return q.widest >= 3 }
+
+// take takes the pieces of a side, which lie dx, dy pixels right of and below their
+// place. Where those of the film are nil they are found when they are needed.
+func (q *screenQuest) take(film bool, p *raster.Pieces, dx, dy int) {
+	if !film {
+		q.ink = grains(p, q.b, q.widest, dx, dy)
+		q.holed = slices.ContainsFunc(p.List, func(c raster.Piece) bool { return c.Holes >= leastScreen })
+		return
 	}
+	if !q.holed {
+		return
+	}
+	if p == nil {
+		clear := q.b.Clone()
+		clear.Complement()
+		p, dx, dy = raster.Label(clear, false), 0, 0
+	}
+	q.film = grains(p, q.b, q.widest, dx, dy)
+}
+
+// screens are the halftones found.
+func (q *screenQuest) screens() []Screen {
+	screens := append(lattices(q.ink, q.widest, false), lattices(q.film, q.widest, true)...)
 	screens = uniteScreens(screens)
 	slices.SortStableFunc(screens, func(a, b Screen) int { return cmp.Compare(b.Dots+b.Holes, a.Dots+a.Holes) })
 	return screens
@@ -71,8 +103,9 @@ func surveyScreens(b *raster.Bits, pxPerInch float64) []Screen {
 
 // grains are the pieces no larger than a dot of the coarsest halftone, about as
 // wide as high, and filling their boxes as a disc, a square or a diamond does.
-// Those cut off by the border of b, their plane, are none.
-func grains(p *raster.Pieces, b *raster.Bits, widest float64) []grain {
+// Those cut off by the border of b, their plane, are none. They lie dx, dy pixels
+// right of and below their place.
+func grains(p *raster.Pieces, b *raster.Bits, widest float64, dx, dy int) []grain {
 	var out []grain
 	for i := range p.List {
 		c := &p.List[i]
@@ -80,10 +113,10 @@ func grains(p *raster.Pieces, b *raster.Bits, widest float64) []grain {
 		if max(w, h) > widest || max(w, h) > 2*min(w, h)+1 || float64(c.Area) < 0.4*w*h {
 			continue
 		}
-		if c.X0 == 0 || c.Y0 == 0 || c.X1 == b.W || c.Y1 == b.H {
+		if c.X0 == dx || c.Y0 == dy || c.X1 == b.W+dx || c.Y1 == b.H+dy {
 			continue
 		}
-		x, y := float64(c.X0), float64(c.Y0)
+		x, y := float64(c.X0-dx), float64(c.Y0-dy)
 		out = append(out, grain{at: raster.Point{X: x + w/2, Y: y + h/2}, area: float64(c.Area), box: raster.Box{X0: x, Y0: y, X1: x + w, Y1: y + h}})
 	}
 	return out

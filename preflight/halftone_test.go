@@ -58,6 +58,7 @@ func TestScreens(t *testing.T) {
 				}
 				found := surveyScreens(k.Bits, c.ppi)
 				require.Len(t, found, 1, name)
+				assert.Equal(t, found, screensOnTheWay(k, c.ppi), name)
 				s := found[0]
 				assert.InEpsilon(t, c.lpi, c.ppi/s.Pitch, 0.01, name)
 				off := math.Abs(s.Angle - c.deg)
@@ -70,6 +71,15 @@ func TestScreens(t *testing.T) {
 			}
 		}
 	}
+}
+
+// screensOnTheWay looks for halftones among the pieces that a measuring labels
+// anyway, or by itself where that labels others.
+func screensOnTheWay(k *raster.Ink, ppi float64) []Screen {
+	req := raster.Request{Safe: [4]float64{5.4, 7, 7, 12}, Bare: true}
+	wait := lookForScreens(k, ppi, &req)
+	raster.Measure(k, req)
+	return <-wait
 }
 
 // What the halftone says is what was drawn: 12 x 12 dots of 6.9 px and one of

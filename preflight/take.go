@@ -22,16 +22,39 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 			s.Reach[i] = math.Max(s.Reach[i], l.SafeUM/s.Artwork.UMPerPx())
 		}
 	}
-	// Halftones are looked for while the rest is measured: most of that, but not
-	// all, keeps every processor at work.
-	screens := make(chan []Screen, 1)
-	go func() { screens <- surveyScreens(pic.Ink.Bits, s.Artwork.PxPerInch) }()
 	req := raster.Request{Safe: s.Reach, Progress: order.telling("measuring")}
+	screens := lookForScreens(pic.Ink, s.Artwork.PxPerInch, &req)
 	measured := raster.Measure(pic.Ink, req)
 	s.Screens = <-screens
 	s.take(measured, pic.Ink)
 	s.Openings = openingsUnder(pic.Ink, s, order.OpeningsUM)
 	return s, nil
+}
+
+// lookForScreens looks for halftones while a request is measured: most of that,
+// but not all, keeps every processor at work. Where the measuring labels the pieces
+// they would be found among, it is asked for them.
+func lookForScreens(k *raster.Ink, pxPerInch float64, req *raster.Request) <-chan []Screen {
+	out := make(chan []Screen, 1)
+	quest := newScreenQuest(k.Bits, pxPerInch)
+	if !quest.in() || !raster.OwnPieces(k, *req) {
+		go func() { out <- surveyScreens(k.Bits, pxPerInch) }()
+		return out
+	}
+	req.Sides = func(film bool, p *raster.Pieces, dx, dy int) {
+		if p != nil {
+			quest.take(film, p, dx, dy)
+		}
+		if film {
+			go func() {
+				if p == nil {
+					quest.take(film, nil, 0, 0)
+				}
+				out <- quest.screens()
+			}()
+		}
+	}
+	return out
 }
 
 // lookAt is Take without the measuring and the halftones: what does not depend on

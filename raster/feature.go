@@ -61,6 +61,12 @@ type Request struct {
 	// before by much. It is called from several goroutines at once and must
 	// return at once. nil: nobody asks.
 	Progress func(share float64)
+	// Sides is told of the pieces of the ink, and then of those of the film, with
+	// specks and all, when they are those of the artwork's own pixels (OwnPieces):
+	// whoever wants them need not label the page again. They lie dx, dy pixels right
+	// of and below their place, for the page has a margin of film. p must not be kept, and is
+	// nil for film that has taken specks of ink up. nil: nobody asks.
+	Sides func(film bool, p *Pieces, dx, dy int)
 }
 
 // Finest is the narrowest width of a kind over the whole artwork.

@@ -42,10 +42,10 @@ type plane struct {
 // mostLaid is how many grids are kept.
 const mostLaid = 2
 
-// lay is lay, remembered.
-func (n *Known) lay(k *Ink, limit, margin float64) *scene {
+// lay is lay, remembered; nil remembers nothing, and tells sides.
+func (n *Known) lay(k *Ink, limit, margin float64, sides func(film bool, p *Pieces, dx, dy int)) *scene {
 	if n == nil {
-		return lay(k, limit, margin)
+		return layTelling(k, limit, margin, sides)
 	}
 	up, pad := upFor(limit), padFor(upFor(limit), 1, max(margin, n.Reach))
 	for i, l := range n.laid {
@@ -55,7 +55,7 @@ func (n *Known) lay(k *Ink, limit, margin float64) *scene {
 			return l.scene()
 		}
 	}
-	s := layOn(k, up, 1, keepInk, max(margin, n.Reach))
+	s := layOn(k, up, 1, keepInk, max(margin, n.Reach), nil)
 	l := &laid{k: k, pad: pad, g: s.g, specks: s.specks, spares: s.spares, film: plane{bits: s.plane, pieces: s.pieces}}
 	n.laid = append([]*laid{l}, n.laid[:min(len(n.laid), mostLaid-1)]...)
 	return l.scene()

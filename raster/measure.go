@@ -58,9 +58,27 @@ type scene struct {
 // lay puts the film of the artwork, without the specks of either side, on the
 // grid on which limit px spans gridLimit pixels or more. The grid is never
 // coarser than the artwork, for then what is narrower than a grid pixel is lost.
-func lay(k *Ink, limit, margin float64) *scene {
-	return layOn(k, upFor(limit), 1, keepInk, margin)
+func lay(k *Ink, limit, margin float64) *scene { return layTelling(k, limit, margin, nil) }
+
+// layTelling is lay that tells sides of the pieces (see Request), if they are the
+// artwork's own.
+func layTelling(k *Ink, limit, margin float64, sides func(film bool, p *Pieces, dx, dy int)) *scene {
+	up := upFor(limit)
+	if up > 1 || !k.Bilevel() {
+		sides = nil
+	}
+	return layOn(k, up, 1, keepInk, margin, sides)
 }
+
+// OwnPieces reports whether Measure labels the pieces of the artwork's own pixels,
+// of which it tells the request's Sides: of a bilevel artwork whose limits are not
+// so small that they need a finer grid, and of which nothing is known.
+func OwnPieces(k *Ink, req Request) bool {
+	return req.Known == nil && k.Bilevel() && upFor(req.gridLimit()) == 1
+}
+
+// gridLimit is the limit that a request's grid is laid for.
+func (r *Request) gridLimit() float64 { return gridFor(math.Min(r.Safe[Line], r.Safe[Strip])) }
 
 // upFor is how many grid pixels to a pixel a limit needs.
 func upFor(limit float64) int {
@@ -86,21 +104,33 @@ func layCoarse(k *Ink, limit, margin float64, kind Kind) *scene {
 	if kind == Strip {
 		keep = keepInk
 	}
-	return layOn(k, 1, downFor(limit), keep, margin)
+	return layOn(k, 1, downFor(limit), keep, margin, nil)
 }
 
 // downFor is how many pixels to a grid pixel layCoarse takes for a limit.
 func downFor(limit float64) int { return max(1, int(limit/(2*gridLimit))) }
 
-func layOn(k *Ink, up, down int, keep keepSide, margin float64) *scene {
+func layOn(k *Ink, up, down int, keep keepSide, margin float64, sides func(film bool, p *Pieces, dx, dy int)) *scene {
 	s := &scene{k: k, spares: new(spares)}
 	s.g = newGrid(k.W, k.H, up, down, padFor(up, down, margin))
 	s.g.keep = keep
 	s.plane = s.g.cut(k)
-	s.drop()
+	ink := Label(s.plane, true)
+	if sides != nil {
+		sides(false, ink, s.g.padX, s.g.padY)
+	}
+	s.drop(ink)
 	s.plane.Complement()
 	s.film = true
-	s.pieces = s.drop()
+	s.pieces = Label(s.plane, false)
+	switch {
+	case sides == nil:
+	case len(s.specks) > 0:
+		sides(true, nil, 0, 0)
+	default:
+		sides(true, s.pieces, s.g.padX, s.g.padY)
+	}
+	s.drop(s.pieces)
 	return s
 }
 
@@ -116,9 +146,8 @@ func (s *scene) turn() {
 	s.pieces = Label(s.plane, true)
 }
 
-// drop takes the specks off the plane and returns its pieces.
-func (s *scene) drop() *Pieces {
-	p := Label(s.plane, !s.film)
+// drop takes the specks off the plane and its pieces p.
+func (s *scene) drop(p *Pieces) {
 	limit := speckArea * s.g.up * s.g.up
 	if s.g.down > 1 {
 		limit = 1
@@ -133,12 +162,10 @@ func (s *scene) drop() *Pieces {
 			s.specks = append(s.specks, Speck{Film: s.film, Area: float64(c.Area) / (s.g.scale() * s.g.scale()), Box: s.box(c)})
 		}
 	}
-	if !any {
-		return p
+	if any {
+		p.keep(s.plane, ok)
+		p.without(ok)
 	}
-	p.keep(s.plane, ok)
-	p.without(ok)
-	return p
 }
 
 // box returns a piece's box in pixels of the artwork.
@@ -157,7 +184,7 @@ func (s *scene) box(c *Piece) Box {
 func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
 	line, strip := req.Safe[Line], req.Safe[Strip]
-	s := req.Known.lay(k, gridFor(math.Min(line, strip)), math.Max(leastDisc, math.Max(line, strip)))
+	s := req.Known.lay(k, req.gridLimit(), math.Max(leastDisc, math.Max(line, strip)), req.Sides)
 	s.known, s.enough = req.Known, req.Enough
 	s.told = &progress{tell: req.Progress}
 	s.told.reach(doneLaying)

@@ -80,7 +80,7 @@ func TestSlenderIsNoDot(t *testing.T) {
 			pic.hole(discPoly(mid, size/2*math.Sqrt(rng.Float64())))
 		}
 		pic.both(func(k *Ink, bilevel bool) {
-			grids := []*scene{lay(k, 1+4*rng.Float64(), 12), lay(k, 9, 9), layOn(k, 1, 2+rng.IntN(2), keepFilm, 20)}
+			grids := []*scene{lay(k, 1+4*rng.Float64(), 12), lay(k, 9, 9), layOn(k, 1, 2+rng.IntN(2), keepFilm, 20, nil)}
 			for _, s := range grids {
 				s.turn()
 				for i := range s.pieces.List {
