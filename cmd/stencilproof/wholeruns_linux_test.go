@@ -79,26 +79,47 @@ type spent struct {
 	peakMB       float64
 }
 
-// spend runs a command some times and returns the median of each.
-func spend(t *testing.T, times int, name string, args ...string) spent {
-	var wall, cpu, peak []float64
+// spend runs commands some times, by turns, and returns the median of each: the
+// machine's speed changes from minute to minute, and so do all of them alike.
+func spend(t *testing.T, times int, commands ...[]string) []spent {
+	runs := make([][]spent, len(commands))
 	for range times {
-		cmd := exec.Command(name, args...)
-		var stderr bytes.Buffer
-		cmd.Stderr = &stderr
-		began := time.Now()
-		require.NoError(t, cmd.Start())
-		most := watchPeak(cmd.Process.Pid)
-		err := cmd.Wait()
-		wall = append(wall, time.Since(began).Seconds())
-		if cmd.ProcessState == nil || cmd.ProcessState.ExitCode() > statusFails {
-			require.NoError(t, err, "%s: %s", name, stderr.String())
+		for i, c := range commands {
+			runs[i] = append(runs[i], spendOnce(t, c))
 		}
-		cpu = append(cpu, (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds())
-		peak = append(peak, <-most)
 	}
-	median := func(v []float64) float64 { slices.Sort(v); return v[len(v)/2] }
-	return spent{median(wall), median(cpu), median(peak)}
+	out := make([]spent, len(commands))
+	for i, list := range runs {
+		median := func(of func(spent) float64) float64 {
+			var v []float64
+			for _, s := range list {
+				v = append(v, of(s))
+			}
+			slices.Sort(v)
+			return v[len(v)/2]
+		}
+		out[i] = spent{
+			median(func(s spent) float64 { return s.seconds }),
+			median(func(s spent) float64 { return s.cpu }),
+			median(func(s spent) float64 { return s.peakMB }),
+		}
+	}
+	return out
+}
+
+func spendOnce(t *testing.T, command []string) spent {
+	cmd := exec.Command(command[0], command[1:]...)
+	var stderr bytes.Buffer
+	cmd.Stderr = &stderr
+	began := time.Now()
+	require.NoError(t, cmd.Start())
+	most := watchPeak(cmd.Process.Pid)
+	err := cmd.Wait()
+	wall := time.Since(began).Seconds()
+	if cmd.ProcessState == nil || cmd.ProcessState.ExitCode() > statusFails {
+		require.NoError(t, err, "%s: %s", command[0], stderr.String())
+	}
+	return spent{wall, (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds(), <-most}
 }
 
 // watchPeak looks at a process's peak of memory, in MB, until it ends. (What wait
@@ -118,7 +139,7 @@ func watchPeak(pid int) <-chan float64 {
 			if _, err := fmt.Sscan(rest, &kB); err == nil {
 				peak = max(peak, kB*1024/1e6)
 			}
-			time.Sleep(2 * time.Millisecond)
+			time.Sleep(10 * time.Millisecond) // oftener would take time from the process
 		}
 	}()
 	return result
@@ -148,24 +169,32 @@ func TestWholeRuns(t *testing.T) {
 			if ppi != 1200 {
 				times = 3
 			}
-			s := spend(t, times, tool, append(slices.Clone(flags), "--no-proof", f.name)...)
-			decode := decodeSeconds(t, f.name)
+			command := func(more ...string) []string {
+				return append(append([]string{tool}, flags...), append(more, f.name)...)
+			}
+			commands := [][]string{command("--no-proof")}
+			whats := []string{f.form + ", JSON only"}
+			peer := peerCommand(t, f.peer)
+			if ppi != 1200 {
+				peer = nil
+			}
+			if peer != nil {
+				if f.form == "TIFF Group 4" {
+					commands, whats = append(commands, command("--out", dir)), append(whats, f.form+", with PNG, HTML and PDF proof")
+				}
+				commands = append(commands, peer)
+			}
+			runs := spend(t, times, commands...)
+			s, decode := runs[0], decodeSeconds(t, f.name)
 			fmt.Fprintf(&table, "| %g ppi, %s | %.2f | %.2f | %.0f | %.1f | %.0f %% |\n",
 				ppi, f.form, s.seconds, s.cpu, s.peakMB, 1000*s.seconds/f.megapixels, 100*decode/s.seconds)
-			if ppi != 1200 || f.peer == "" {
+			if peer == nil {
 				continue
 			}
-			p, ok := spendPeer(t, f.peer)
-			if !ok {
-				continue
-			}
-			row := func(what string, s spent) {
+			p := runs[len(runs)-1]
+			for i, s := range runs[:len(runs)-1] {
 				fmt.Fprintf(&beside, "| %s | %.2f | %.0f | %.2f | %.0f | %.1f | %.1f |\n",
-					what, s.seconds, s.peakMB, p.seconds, p.peakMB, p.seconds/s.seconds, p.peakMB/s.peakMB)
-			}
-			row(f.form+", JSON only", s)
-			if f.form == "TIFF Group 4" {
-				row(f.form+", with PNG, HTML and PDF proof", spend(t, 5, tool, append(slices.Clone(flags), "--out", dir, f.name)...))
+					whats[i], s.seconds, s.peakMB, p.seconds, p.peakMB, p.seconds/s.seconds, p.peakMB/s.peakMB)
 			}
 		}
 		for _, f := range files {
@@ -181,7 +210,7 @@ func TestWholeRuns(t *testing.T) {
 		c.Fill(pen.Ring(500, 300, 560, 12))
 		return artwork.EncodePNG(f, c.Ink(), 600)
 	})
-	s := spend(t, 5, tool, append(slices.Clone(flags), "--no-proof", logo)...)
+	s := spend(t, 15, append(append([]string{tool}, flags...), "--no-proof", logo))[0]
 	fmt.Fprintf(&table, "| logo of 1000 x 600 px, PNG grey | %.3f | %.3f | %.0f | | |\n", s.seconds, s.cpu, s.peakMB)
 	fmt.Printf("%d processors (%s)\n\n| artwork | elapsed, s | processor, s | peak, MB | ms a million px | decoding |\n| --- | --- | --- | --- | --- | --- |\n%s\n",
 		runtime.NumCPU(), processor(), table.String())
@@ -234,14 +263,18 @@ func decodeSeconds(t *testing.T, name string) float64 {
 	return time.Since(began).Seconds()
 }
 
-// spendPeer runs the peer script; false where its library is missing.
-func spendPeer(t *testing.T, picture string) (spent, bool) {
+// peerCommand runs the peer script on a picture; nil without one, and where its
+// library is missing.
+func peerCommand(t *testing.T, picture string) []string {
 	python := "/usr/bin/python3" // Debian's, which has Debian's OpenCV
+	if picture == "" {
+		return nil
+	}
 	if exec.Command(python, "-c", "import cv2").Run() != nil {
 		t.Log("no python3-opencv: no peer")
-		return spent{}, false
+		return nil
 	}
-	return spend(t, 3, python, "-c", peerScript, picture, "7"), true
+	return []string{python, "-c", peerScript, picture, "7"}
 }
 
 // processor names the processor as Linux tells it.
