@@ -51,7 +51,7 @@ type grain struct {
 // second one only where a piece of ink has many holes.
 func surveyScreens(b *raster.Bits, pxPerInch float64) []Screen {
 	q := newScreenQuest(b, pxPerInch)
-	if q.in() {
+	if q.possible() {
 		q.take(false, raster.Label(b, true), 0, 0)
 		q.take(true, nil, 0, 0)
 	}
@@ -71,8 +71,8 @@ func newScreenQuest(b *raster.Bits, pxPerInch float64) *screenQuest {
 	return &screenQuest{b: b, widest: pxPerInch / coarsestRuling}
 }
 
-// in reports whether there can be a halftone: two pixels are no lattice.
-func (q *screenQuest) in() bool { return q.widest >= 3 }
+// possible reports whether there can be a halftone: two pixels are no lattice.
+func (q *screenQuest) possible() bool { return q.widest >= 3 }
 
 // take takes the pieces of a side, which lie dx, dy pixels right of and below their
 // place. Where those of the film are nil they are found when they are needed.
@@ -86,9 +86,9 @@ func (q *screenQuest) take(film bool, p *raster.Pieces, dx, dy int) {
 		return
 	}
 	if p == nil {
-		clear := q.b.Clone()
-		clear.Complement()
-		p, dx, dy = raster.Label(clear, false), 0, 0
+		plane := q.b.Clone()
+		plane.Complement()
+		p, dx, dy = raster.Label(plane, false), 0, 0
 	}
 	q.film = grains(p, q.b, q.widest, dx, dy)
 }

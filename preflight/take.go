@@ -37,7 +37,7 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 func lookForScreens(k *raster.Ink, pxPerInch float64, req *raster.Request) <-chan []Screen {
 	out := make(chan []Screen, 1)
 	quest := newScreenQuest(k.Bits, pxPerInch)
-	if !quest.in() || !raster.OwnPieces(k, *req) {
+	if !quest.possible() || !raster.OwnPieces(k, *req) {
 		go func() { out <- surveyScreens(k.Bits, pxPerInch) }()
 		return out
 	}

@@ -42,10 +42,10 @@ type plane struct {
 // mostLaid is how many grids are kept.
 const mostLaid = 2
 
-// lay is lay, remembered; nil remembers nothing, and tells sides.
-func (n *Known) lay(k *Ink, limit, margin float64, sides func(film bool, p *Pieces, dx, dy int)) *scene {
+// lay is lay, remembered.
+func (n *Known) lay(k *Ink, limit, margin float64) *scene {
 	if n == nil {
-		return layTelling(k, limit, margin, sides)
+		return lay(k, limit, margin)
 	}
 	up, pad := upFor(limit), padFor(upFor(limit), 1, max(margin, n.Reach))
 	for i, l := range n.laid {

@@ -58,16 +58,8 @@ type scene struct {
 // lay puts the film of the artwork, without the specks of either side, on the
 // grid on which limit px spans gridLimit pixels or more. The grid is never
 // coarser than the artwork, for then what is narrower than a grid pixel is lost.
-func lay(k *Ink, limit, margin float64) *scene { return layTelling(k, limit, margin, nil) }
-
-// layTelling is lay that tells sides of the pieces (see Request), if they are the
-// artwork's own.
-func layTelling(k *Ink, limit, margin float64, sides func(film bool, p *Pieces, dx, dy int)) *scene {
-	up := upFor(limit)
-	if up > 1 || !k.Bilevel() {
-		sides = nil
-	}
-	return layOn(k, up, 1, keepInk, margin, sides)
+func lay(k *Ink, limit, margin float64) *scene {
+	return layOn(k, upFor(limit), 1, keepInk, margin, nil)
 }
 
 // OwnPieces reports whether Measure labels the pieces of the artwork's own pixels,
@@ -110,6 +102,8 @@ func layCoarse(k *Ink, limit, margin float64, kind Kind) *scene {
 // downFor is how many pixels to a grid pixel layCoarse takes for a limit.
 func downFor(limit float64) int { return max(1, int(limit/(2*gridLimit))) }
 
+// layOn lays the artwork on a grid of up to a pixel, or a pixel of it to down, and
+// tells sides, which may be nil, of the pieces (see Request).
 func layOn(k *Ink, up, down int, keep keepSide, margin float64, sides func(film bool, p *Pieces, dx, dy int)) *scene {
 	s := &scene{k: k, spares: new(spares)}
 	s.g = newGrid(k.W, k.H, up, down, padFor(up, down, margin))
@@ -184,7 +178,13 @@ func (s *scene) box(c *Piece) Box {
 func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
 	line, strip := req.Safe[Line], req.Safe[Strip]
-	s := req.Known.lay(k, req.gridLimit(), math.Max(leastDisc, math.Max(line, strip)), req.Sides)
+	margin := math.Max(leastDisc, math.Max(line, strip))
+	var s *scene
+	if OwnPieces(k, req) {
+		s = layOn(k, 1, 1, keepInk, margin, req.Sides)
+	} else {
+		s = req.Known.lay(k, req.gridLimit(), margin)
+	}
 	s.known, s.enough = req.Known, req.Enough
 	s.told = &progress{tell: req.Progress}
 	s.told.reach(doneLaying)

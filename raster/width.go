@@ -84,7 +84,7 @@ type measurer struct {
 	reach   float64 // how far beyond the crossing an edge has coverage
 	blur    float64 // sigma of the edge in pixels beyond a pixel's own blur
 	bilevel bool
-	brief   bool // the sections say enough, where there are any
+	brief   bool // the sections say enough; profile clears it where it needs more
 	scratch *scratch
 }
 

@@ -167,17 +167,22 @@ func (f *sampler) in(x, y int) bool {
 func (f *sampler) at(px, py float64) float64 {
 	u, v := px-0.5, py-0.5
 	if u >= 0 && v >= 0 {
-		x, y := int(u), int(v)
-		if x+1 < f.winW && y+1 < f.winH {
-			k := y*f.winW + x
-			g, h := f.win[k:k+2], f.win[k+f.winW:k+f.winW+2]
-			tx, ty := u-float64(x), v-float64(y)
-			a := g[0] + (g[1]-g[0])*tx
-			c := h[0] + (h[1]-h[0])*tx
-			return a + (c-a)*ty
+		if int(u)+1 < f.winW && int(v)+1 < f.winH {
+			return inPlace(f.win, f.winW, u, v)
 		}
 	}
 	return f.atPlane(u, v)
+}
+
+// inPlace is at within a window, wide pixels wide, with u and v counted from the middle of its
+// first pixel.
+func inPlace(win []float64, wide int, u, v float64) float64 {
+	i, j := int(u), int(v)
+	q := j*wide + i
+	g, h := win[q:q+2], win[q+wide:q+wide+2]
+	tx, ty := u-float64(i), v-float64(j)
+	a := g[0] + (g[1]-g[0])*tx
+	return a + (h[0]+(h[1]-h[0])*tx-a)*ty
 }
 
 // atPlane is at by way of the image, where one pixel or more lies beyond the

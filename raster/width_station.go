@@ -49,14 +49,7 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 	if !passed {
 		for most := min(inside, int(limit/rayStep)); k <= most; k++ {
 			t := float64(k) * rayStep
-			x, y := p.X+v.X*t-0.5, p.Y+v.Y*t-0.5
-			i, j := int(x), int(y)
-			q := j*wide + i
-			g, h := win[q:q+2], win[q+wide:q+wide+2]
-			tx, ty := x-float64(i), y-float64(j)
-			a := g[0] + (g[1]-g[0])*tx
-			b := h[0] + (h[1]-h[0])*tx
-			c := a + (b-a)*ty
+			c := inPlace(win, wide, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
 			if c < 0.5 {
 				break
 			}
@@ -68,14 +61,7 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 		t := float64(k) * rayStep
 		var c float64
 		if k <= inside { // at, in place
-			x, y := p.X+v.X*t-0.5, p.Y+v.Y*t-0.5
-			i, j := int(x), int(y)
-			q := j*wide + i
-			g, h := win[q:q+2], win[q+wide:q+wide+2]
-			tx, ty := x-float64(i), y-float64(j)
-			a := g[0] + (g[1]-g[0])*tx
-			b := h[0] + (h[1]-h[0])*tx
-			c = a + (b-a)*ty
+			c = inPlace(win, wide, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
 		} else {
 			c = f.at(p.X+v.X*t, p.Y+v.Y*t)
 		}

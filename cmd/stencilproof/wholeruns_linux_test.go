@@ -174,9 +174,9 @@ func TestWholeRuns(t *testing.T) {
 			}
 			commands := [][]string{command("--no-proof")}
 			whats := []string{f.form + ", JSON only"}
-			peer := peerCommand(t, f.peer)
-			if ppi != 1200 {
-				peer = nil
+			var peer []string
+			if ppi == 1200 {
+				peer = peerCommand(t, f.peer)
 			}
 			if peer != nil {
 				if f.form == "TIFF Group 4" {
