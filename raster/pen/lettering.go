@@ -11,10 +11,10 @@ import (
 	"stencilproof/raster"
 )
 
-// Face is a typeface whose letters are drawn as shapes.
+// Face is a typeface whose letters are drawn as shapes. Any number of
+// goroutines may draw with it at once.
 type Face struct {
 	font *sfnt.Font
-	buf  sfnt.Buffer
 	em   float64 // font units an em
 }
 
@@ -35,7 +35,8 @@ const curveSteps = 12
 // Letter returns a letter's shape and advance with 1 em = size, its origin at
 // (0, 0) and y down. A letter the face does not have is an error.
 func (f *Face) Letter(r rune, size float64) (Path, float64, error) {
-	g, err := f.font.GlyphIndex(&f.buf, r)
+	var buf sfnt.Buffer // of this call alone, for a face is shared
+	g, err := f.font.GlyphIndex(&buf, r)
 	if err != nil {
 		return nil, 0, fmt.Errorf("reading letter %q: %w", r, err)
 	}
@@ -44,7 +45,7 @@ func (f *Face) Letter(r rune, size float64) (Path, float64, error) {
 	}
 	// One pixel an em unit: the outline comes in the font's own units, unrounded.
 	ppem := fixed.I(int(f.em))
-	segments, err := f.font.LoadGlyph(&f.buf, g, ppem, nil)
+	segments, err := f.font.LoadGlyph(&buf, g, ppem, nil)
 	if err != nil {
 		return nil, 0, fmt.Errorf("reading letter %q: %w", r, err)
 	}
@@ -80,7 +81,7 @@ func (f *Face) Letter(r rune, size float64) (Path, float64, error) {
 			}
 		}
 	}
-	adv, err := f.font.GlyphAdvance(&f.buf, g, ppem, font.HintingNone)
+	adv, err := f.font.GlyphAdvance(&buf, g, ppem, font.HintingNone)
 	if err != nil {
 		return nil, 0, fmt.Errorf("reading letter %q: %w", r, err)
 	}

@@ -3,8 +3,10 @@ package pen
 import (
 	"math"
 	"math/rand"
+	"sync"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/image/font/gofont/goregular"
 
@@ -134,4 +136,24 @@ func TestLettering(t *testing.T) {
 		arc.Fill(f.Arc("Tern", 30, 1, 60, deg, inside).Moved(100, 100))
 		require.InDelta(t, area(flat), area(arc), 2, "inside %v", inside)
 	}
+}
+
+// A face is drawn with from many goroutines: each gets the letters it asked for.
+func TestOneFaceManyHands(t *testing.T) {
+	f, err := NewFace(goregular.TTF)
+	require.NoError(t, err)
+	texts := []string{"Tern & Tide", "Regatta 1887", "Boathouse", "fair winds"}
+	var want []Path
+	for _, s := range texts {
+		want = append(want, f.Text(s, 40, 1))
+	}
+	var all sync.WaitGroup
+	for i := range 8 * len(texts) {
+		all.Go(func() {
+			for range 20 {
+				assert.Equal(t, want[i%len(texts)], f.Text(texts[i%len(texts)], 40, 1))
+			}
+		})
+	}
+	all.Wait()
 }
