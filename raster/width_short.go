@@ -38,11 +38,12 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 	start := mid
 	dir, best := hint, math.Inf(1)
 	inside := m.f.at(mid.X, mid.Y) >= 0.5
-	chord := func(p, d Point) (station, float64) {
+	// Those over most need not be measured to the end.
+	chord := func(p, d Point, most float64) (station, float64) {
 		if inside && m.f.at(p.X, p.Y) < 0.5 {
 			return station{}, math.Inf(1) // the strand has left the shape
 		}
-		st := m.f.station(p, normal(d), m.limit, m.reach)
+		st := m.f.stationUnder(p, normal(d), m.limit, m.reach, most)
 		if !st.ok {
 			return st, math.Inf(1)
 		}
@@ -54,11 +55,13 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 		if round > 0 {
 			turns = 6
 		}
+		_, most := chord(mid, base, best)
+		most = math.Min(most, best) + 1e-6 // what is wider is not the shortest
 		for i := -turns; i <= turns; i++ {
 			a := half * math.Pi / 180 * float64(i) / float64(turns)
 			sin, cos := math.Sincos(a)
 			d := Point{base.X*cos - base.Y*sin, base.X*sin + base.Y*cos}
-			if _, w := chord(mid, d); w < best-1e-9 {
+			if _, w := chord(mid, d, most); w < best-1e-9 {
 				best, dir = w, d
 			}
 		}
@@ -66,18 +69,18 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 			return nil
 		}
 		// Centre.
-		if st, w := chord(mid, dir); !math.IsInf(w, 1) {
+		if st, w := chord(mid, dir, math.Inf(1)); !math.IsInf(w, 1) {
 			mid = along(mid, normal(dir), math.Max(-2, math.Min(2, st.shift)))
 		}
 		// Shift along the line, not beyond the course.
 		at := mid
-		_, best = chord(mid, dir)
+		_, best = chord(mid, dir, math.Inf(1))
 		for t := -2.0; t <= 2; t += step {
 			p := along(mid, dir, t)
 			if off := (p.X-start.X)*dir.X + (p.Y-start.Y)*dir.Y; math.Abs(off) > reachAlong {
 				continue
 			}
-			if _, w := chord(p, dir); w < best-0.02 {
+			if _, w := chord(p, dir, best); w < best-0.02 {
 				best, at = w, p
 			}
 		}

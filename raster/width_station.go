@@ -32,8 +32,9 @@ type ray struct {
 }
 
 // ray sums coverage from p along v. It looks for the crossing up to limit, and
-// sums up to reach beyond it.
-func (f *sampler) ray(p, v Point, limit, reach float64) ray {
+// sums up to reach beyond it. It is wide, too, where the sum is over most before
+// the crossing.
+func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
 	var r ray
 	prev := f.at(p.X, p.Y)
 	passed := prev < 0.5
@@ -47,7 +48,7 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 	// Most of a ray lies in the shape; there nothing but the crossing is to be
 	// looked for. The rest of it does the same, and all else.
 	if !passed {
-		for most := min(inside, int(limit/rayStep)); k <= most; k++ {
+		for steps := min(inside, int(limit/rayStep)); k <= steps; k++ {
 			t := float64(k) * rayStep
 			c := inPlace(win, wide, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
 			if c < 0.5 {
@@ -55,6 +56,10 @@ func (f *sampler) ray(p, v Point, limit, reach float64) ray {
 			}
 			r.sum += (prev + c) / 2 * rayStep
 			prev = c
+			if r.sum > most {
+				r.wide = true
+				return r
+			}
 		}
 	}
 	for ; ; k++ {
@@ -136,6 +141,12 @@ const ridgeLeast = 0.1
 
 // station measures the cross-section at p along the unit normal n.
 func (f *sampler) station(p, n Point, limit, reach float64) station {
+	return f.stationUnder(p, n, limit, reach, math.Inf(1))
+}
+
+// stationUnder is station, or not ok, at less cost, where the width is over most.
+// (It may be ok even so.)
+func (f *sampler) stationUnder(p, n Point, limit, reach, most float64) station {
 	off := 0.0
 	if f.at(p.X, p.Y) < 0.5 {
 		off = f.onRidge(p, n)
@@ -145,11 +156,11 @@ func (f *sampler) station(p, n Point, limit, reach float64) station {
 	if peak < ridgeLeast {
 		return station{}
 	}
-	a := f.ray(p, n, limit, reach)
+	a := f.ray(p, n, limit, reach, most)
 	if a.wide {
 		return station{}
 	}
-	b := f.ray(p, Point{-n.X, -n.Y}, limit, reach)
+	b := f.ray(p, Point{-n.X, -n.Y}, limit, reach, most-a.sum)
 	if b.wide {
 		return station{}
 	}
