@@ -1,5 +1,7 @@
 package raster
 
+import "math/bits"
+
 // Thin parts of a shape, found on a grid by a disc of the safe limit, measured
 // on the artwork. The disc only proposes; the measured width decides.
 //
@@ -200,11 +202,16 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	}
 	switch {
 	case hasE:
-		for i := range fl.pixels() {
-			q := fl.id(i)
-			if x, y := fl.place(q); f.touchesO(x, y) {
-				fl.start(q)
-				held = append(held, q)
+		number := 0
+		for _, r := range fl.runs {
+			for x := int(r.x0); x < int(r.x1); x += mostTouching {
+				n := min(mostTouching, int(r.x1)-x)
+				for w := f.touchesO(x, int(r.y)) & (1<<n - 1); w != 0; w &= w - 1 {
+					q := fl.id(number + bits.TrailingZeros64(w))
+					fl.start(q)
+					held = append(held, q)
+				}
+				number += n
 			}
 		}
 		fl.spread()
@@ -246,22 +253,28 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	return tips
 }
 
-// touchesO reports whether a pixel of K has a neighbour in O, in film one that
-// is not across a corner between two places of ink.
-func (f *flood) touchesO(x, y int) bool {
-	// Each row's three pixels round x, of the shape and of O.
+// mostTouching is how many pixels touchesO tells of.
+const mostTouching = 62
+
+// touchesO tells of the pixels of K from (x, y) on, a bit each, which have a
+// neighbour in O, in film one that is not across a corner between two places of ink.
+func (f *flood) touchesO(x, y int) uint64 {
+	// Each row's pixels from x-1 on, of the shape and of O: those on the left of
+	// each pixel; shifted by one those in its own column, by two those on its right.
 	var shape, o [3]uint64
 	for i := range shape {
 		if v := y + i - 1; v >= 0 && v < f.p.k.H {
-			shape[i] = word64(f.p.shape.Row(v), x-1) & 7
+			shape[i] = word64(f.p.shape.Row(v), x-1)
 			o[i] = shape[i] &^ word64(f.p.k.Row(v), x-1)
 		}
 	}
-	if !f.p.film || (o[0]|o[2])&2 != 0 || o[1] != 0 {
-		return o[0]|o[1]|o[2] != 0
+	over, under := o[0]|o[0]>>2, o[2]|o[2]>>2 // across a corner
+	touch := o[0]>>1 | o[2]>>1 | o[1] | o[1]>>2
+	if !f.p.film {
+		return touch | over | under
 	}
-	beside := shape[1] & 5 // pixels on the left and on the right, each opens both its corners
-	return (o[0]|o[2])&beside != 0 || o[0]&5 != 0 && shape[0]&2 != 0 || o[2]&5 != 0 && shape[2]&2 != 0
+	up, down := shape[0]>>1, shape[2]>>1
+	return touch | over&up | under&down | (o[0]|o[2])&shape[1] | (o[0]|o[2])>>2&(shape[1]>>2)
 }
 
 // core returns the centre lines of a piece: what thinning leaves of it with

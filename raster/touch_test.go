@@ -38,7 +38,10 @@ func TestTouchesOIsItsDefinition(t *testing.T) {
 							want = true
 						}
 					}
-					require.Equal(t, want, f.touchesO(x, y), "%d,%d film %v", x, y, film)
+					// Wherever the word begins.
+					for x0 := max(0, x-mostTouching+1); x0 <= x; x0++ {
+						require.Equal(t, want, f.touchesO(x0, y)>>(x-x0)&1 != 0, "%d,%d from %d film %v", x, y, x0, film)
+					}
 				}
 			}
 		}

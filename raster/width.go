@@ -259,7 +259,7 @@ func (m *measurer) strand(c Course) *strand {
 		if round == 0 {
 			place, dir = smoothed(m.scratch, place, nil, c.Closed, step, sigma)
 		}
-		st = m.stations(place, dir)
+		st = m.someStations(place, dir)
 		weight := m.scratch.ofFloats(len(st))
 		moved := m.scratch.ofPoints(len(place))
 		copy(moved, place)
@@ -336,6 +336,36 @@ func (m *measurer) stations(place, dir []Point) []station {
 	st := m.scratch.ofStations(len(place))
 	for i := range place {
 		st[i] = m.f.station(place[i], normal(dir[i]), m.limit, m.reach)
+	}
+	return st
+}
+
+// betweenStride is how many places go by a station while the middle is looked for.
+const betweenStride = 2
+
+// someStations is stations with some taken between their neighbours, where those
+// are alike: enough to find the middle by, which is smoothed over several.
+func (m *measurer) someStations(place, dir []Point) []station {
+	st := m.scratch.ofStations(len(place))
+	at := func(i int) { st[i] = m.f.station(place[i], normal(dir[i]), m.limit, m.reach) }
+	at(0)
+	for i := 0; i < len(place)-1; {
+		j := min(i+betweenStride, len(place)-1)
+		at(j)
+		a, b := &st[i], &st[j]
+		alike := a.ok && b.ok && math.Abs(a.width-b.width) <= sameWidth
+		for q := i + 1; q < j; q++ {
+			if !alike {
+				at(q)
+				continue
+			}
+			u := float64(q-i) / float64(j-i)
+			st[q] = station{
+				ok: true, width: a.width + (b.width-a.width)*u, shift: a.shift + (b.shift-a.shift)*u,
+				peak: a.peak + (b.peak-a.peak)*u, slope: a.slope + (b.slope-a.slope)*u,
+			}
+		}
+		i = j
 	}
 	return st
 }
