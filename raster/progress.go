@@ -1,6 +1,9 @@
 package raster
 
-import "sync/atomic"
+import (
+	"sync"
+	"sync/atomic"
+)
 
 // progress tells how far a measuring is, as a share of its time. The zero value
 // and nil tell nobody.
@@ -30,6 +33,26 @@ func (p *progress) reach(share float64) {
 	}
 	p.from = share
 	p.tell(share)
+}
+
+// split returns what tells the film's share of it, and what the ink's.
+func (p *progress) split() (film, ink *progress) {
+	film, ink = &progress{}, &progress{}
+	if p.tell == nil {
+		return film, ink
+	}
+	var mu sync.Mutex
+	far := [2]float64{doneLaying, doneFilm}
+	side := func(i int) func(float64) {
+		return func(share float64) {
+			mu.Lock()
+			defer mu.Unlock()
+			far[i] = max(far[i], share)
+			p.tell(far[0] + far[1] - doneFilm)
+		}
+	}
+	film.tell, ink.tell = side(0), side(1)
+	return film, ink
 }
 
 // count begins a step of n parts that ends at share to.
