@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // Grit is an abrasive as its standard sizes it. Micrometres.
@@ -27,9 +28,7 @@ const (
 // settled in water; JIS R 6001 takes the F grits over unchanged and adds its
 // own # sizes. ANSI B74.12 has the same sieve limits for 120, 150, 180 and 220.
 // For # sizes the coarse limit is D3, as for F230 and finer.
-var grits = gritTable()
-
-func gritTable() []Grit {
+var grits = sync.OnceValue(func() []Grit {
 	var t []Grit
 	for _, r := range [][3]float64{
 		{36, 525, 850}, {46, 370, 600}, {60, 260, 425}, {80, 185, 300}, {100, 129, 212},
@@ -53,20 +52,20 @@ func gritTable() []Grit {
 		t = append(t, Grit{fmt.Sprintf("JIS #%g", r[0]), r[1], r[2], "D3: 3 % lie above", Published, jis1987})
 	}
 	return t
-}
+})
 
 // Grits returns the abrasives that ParseGrit knows, F grits from coarse to
 // fine, then the # sizes of JIS.
-func Grits() []Grit { return append([]Grit(nil), grits...) }
+func Grits() []Grit { return append([]Grit(nil), grits()...) }
 
-var gritName = regexp.MustCompile(`^(F|JIS#|JIS|#|)(\d+)$`)
+var gritName = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(F|JIS#|JIS|#|)(\d+)$`) })
 
 // ParseGrit finds an abrasive by name: "F180", "#320" or "JIS #320", or plain
 // "120", "150", "180", "220", which the systems size alike. From 240 up a plain
 // number means different grains in different systems and is refused. Errors
 // are of type *Problem.
 func ParseGrit(s string) (Grit, error) {
-	m := gritName.FindStringSubmatch(strings.ToUpper(strings.Join(strings.Fields(s), "")))
+	m := gritName().FindStringSubmatch(strings.ToUpper(strings.Join(strings.Fields(s), "")))
 	if m == nil {
 		return Grit{}, &Problem{fmt.Sprintf("%q is no grit", s), "name it as on its bag: F180, JIS #320, or plain 120, 150, 180, 220"}
 	}
@@ -93,7 +92,7 @@ func ParseGrit(s string) (Grit, error) {
 		return g, nil
 	}
 	var known []string
-	for _, g := range grits {
+	for _, g := range grits() {
 		if strings.HasPrefix(g.Name, "F") == strings.HasPrefix(name, "F") {
 			known = append(known, g.Name)
 		}
@@ -102,7 +101,7 @@ func ParseGrit(s string) (Grit, error) {
 }
 
 func gritNamed(name string) (Grit, bool) {
-	for _, g := range grits {
+	for _, g := range grits() {
 		if g.Name == name {
 			return g, true
 		}
@@ -142,7 +141,7 @@ func (g Grit) ReachUM() float64 { return max(g.CoarseUM, 2*g.MeanUM) }
 // GritFor returns the coarsest F grit that enters an opening w micrometres
 // wide freely; ok is false when none does.
 func GritFor(w float64) (g Grit, ok bool) {
-	for _, g := range grits {
+	for _, g := range grits() {
 		if strings.HasPrefix(g.Name, "F") && g.Into(w) == Freely {
 			return g, true
 		}

@@ -89,12 +89,13 @@ func screen(written string) []string {
 	return lines
 }
 
-// slowArtwork is a PNG that takes a second or so to check: a page of hairlines.
+// slowArtwork is a PNG of which the quickest machine has more to measure than the bar
+// waits between two drawings: a page of hairlines.
 func slowArtwork(t *testing.T) []byte {
 	t.Helper()
-	c := pen.NewCanvas(800, 700)
-	for y := 20.0; y < 680; y += 12 {
-		for x := 20.0; x < 700; x += 110 {
+	c := pen.NewCanvas(2400, 2100)
+	for y := 20.0; y < 2080; y += 12 {
+		for x := 20.0; x < 2280; x += 110 {
 			c.Fill(pen.Line(raster.Point{X: x, Y: y}, raster.Point{X: x + 100, Y: y + 5}, 1.5))
 		}
 	}

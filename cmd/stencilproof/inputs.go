@@ -8,6 +8,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 
 	"stencilproof/preflight"
 )
@@ -24,7 +25,7 @@ var artworkEndings = []string{".png", ".tif", ".tiff", ".jpg", ".jpeg", ".bmp", 
 
 // ownOutput matches the pictures that check itself writes, so that checking a
 // folder twice does not check the proofs of the first time.
-var ownOutput = regexp.MustCompile(`-proof(-\d+)?\.png$`)
+var ownOutput = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`-proof(-\d+)?\.png$`) })
 
 // gatherInputs turns the arguments into artworks: files as they are, folders
 // searched to the bottom in the order of their names. Hidden files and folders
@@ -81,7 +82,7 @@ func searchFolder(folder string) []input {
 		switch {
 		case d.IsDir() && hidden:
 			return fs.SkipDir
-		case d.IsDir() || hidden || ownOutput.MatchString(d.Name()):
+		case d.IsDir() || hidden || ownOutput().MatchString(d.Name()):
 		case slices.Contains(artworkEndings, strings.ToLower(filepath.Ext(name))):
 			list = append(list, input{name: name})
 		}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"sync"
 
 	"stencilproof/preflight"
 	"stencilproof/raster"
@@ -15,7 +16,9 @@ import (
 //go:embed gauge.html
 var gaugePage string
 
-var gaugeTemplate = template.Must(template.New("gauge").Parse(gaugePage))
+var gaugeTemplate = sync.OnceValue(func() *template.Template {
+	return template.Must(template.New("gauge").Parse(gaugePage))
+})
 
 // GaugeSheet writes the sheet that goes with a printed gauge: one page of HTML
 // that says how to use it, what each number means, and which command turns
@@ -61,7 +64,7 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
 		data.Combs = append(data.Combs, c)
 		data.Command = append(data.Command, "--"+c.Kind+" __")
 	}
-	return gaugeTemplate.Execute(w, data)
+	return gaugeTemplate().Execute(w, data)
 }
 
 // shellWord quotes a word with spaces for a command line.

@@ -38,11 +38,12 @@ type fax struct {
 	// even ones turn white to black, odd ones black to white. After the last come
 	// three of width, so that b1 and b2 are always there.
 	ref, cur []int32
+	tables   *faxTables
 }
 
 func (f *fax) reset(data []byte, mode faxMode) {
 	w := int32(mode.width)
-	*f = fax{faxMode: mode, data: data, ref: append(f.ref[:0], w, w, w), cur: f.cur[:0]}
+	*f = fax{faxMode: mode, data: data, ref: append(f.ref[:0], w, w, w), cur: f.cur[:0], tables: codeTables()}
 }
 
 // fill makes at least 48 bits ready; after the end of the data they are 0.
@@ -183,7 +184,7 @@ func (f *fax) change(p int) {
 
 // row1D decodes runs of white and black in turn up to the row's end.
 func (f *fax) row1D() error {
-	table, other := &whiteTable, &blackTable
+	table, other := &f.tables.white, &f.tables.black
 	for at := 0; at < f.width; table, other = other, table {
 		n, err := f.run(table)
 		if err != nil {
@@ -211,7 +212,7 @@ func (f *fax) row2D() error {
 			bi += 2
 		}
 		f.fill()
-		c := modeTable[f.acc>>(64-modeBits)]
+		c := f.tables.mode[f.acc>>(64-modeBits)]
 		var a1 int
 		switch c.value {
 		case modeV0:
@@ -226,7 +227,7 @@ func (f *fax) row2D() error {
 			continue
 		case modeHorizontal:
 			f.skip(int(c.bits))
-			first, second := &whiteTable, &blackTable
+			first, second := &f.tables.white, &f.tables.black
 			if bi&1 != 0 {
 				first, second = second, first
 			}

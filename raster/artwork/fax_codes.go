@@ -1,5 +1,7 @@
 package artwork
 
+import "sync"
+
 // The codes of the two-dimensional modes, T.4 table 4 and T.6 table 1.
 const (
 	modePass = iota + 1
@@ -34,16 +36,22 @@ const (
 	modeBits = 7
 )
 
-var (
-	whiteTable = runTable(g4White[:], g4WhiteMore[:])
-	blackTable = runTable(g4Black[:], g4BlackMore[:])
-	modeTable  = func() (t [1 << modeBits]code) {
-		for word, v := range modeCodes {
-			enter(t[:], modeBits, word, v)
-		}
-		return
-	}()
-)
+type faxTables struct {
+	white, black [1 << runBits]code
+	mode         [1 << modeBits]code
+}
+
+// codeTables are filled for the first stream that needs them.
+var codeTables = sync.OnceValue(func() *faxTables {
+	t := &faxTables{
+		white: runTable(g4White[:], g4WhiteMore[:]),
+		black: runTable(g4Black[:], g4BlackMore[:]),
+	}
+	for word, v := range modeCodes {
+		enter(t.mode[:], modeBits, word, v)
+	}
+	return t
+})
 
 // runTable holds the codes of a colour's terminating and make-up codes.
 func runTable(ends, more []string) (t [1 << runBits]code) {
