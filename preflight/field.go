@@ -28,9 +28,11 @@ func surveyField(b *raster.Bits) Field {
 	for y := range b.H {
 		any := uint64(0)
 		for i, w := range b.Row(y) {
-			ink += bits.OnesCount64(w)
-			columns[i] |= w
-			any |= w
+			if w != 0 {
+				ink += bits.OnesCount64(w)
+				columns[i] |= w
+				any |= w
+			}
 		}
 		if any != 0 {
 			if y0 < 0 {

@@ -35,11 +35,13 @@ const outside = -1
 
 var fields = sync.Pool{New: func() any { return new(field) }}
 
-// newField takes the runs of a piece in reading order; nothing is reached yet.
-// The caller calls done when it has finished with it.
-func newField(runs []run) (f *field, done func()) {
+// newField takes piece i of ps; nothing is reached yet. The caller calls done when
+// it has finished with it.
+func newField(ps *Pieces, i int) (f *field, done func()) {
 	f = fields.Get().(*field)
-	f.runs, f.y0 = runs, int(runs[0].y)
+	f.runs = ps.appendRuns(f.runs[:0], i)
+	runs := f.runs
+	f.y0 = int(runs[0].y)
 	f.rows, f.off = f.rows[:0], append(f.off[:0], 0)
 	x0, x1, n := runs[0].x0, runs[0].x1, int32(0)
 	for i, r := range runs {
@@ -54,10 +56,7 @@ func newField(runs []run) (f *field, done func()) {
 	f.x0, f.stride = int(x0)-2, int(x1-x0)+4
 	size := f.stride * (len(f.rows) + 3)
 	f.box(size <= boxMost*int(n)+4096, size)
-	return f, func() {
-		f.runs = nil
-		fields.Put(f)
-	}
+	return f, func() { fields.Put(f) }
 }
 
 // box makes place for the distances, in the box or not.

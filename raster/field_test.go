@@ -26,9 +26,8 @@ func TestFieldIsTheShortestWay(t *testing.T) {
 			if ps.List[i].Area < 5 {
 				continue
 			}
-			runs := ps.runsOf(i)
-			f, done := newField(runs)
-			g, _ := newField(runs)
+			f, done := newField(ps, i)
+			g, _ := newField(ps, i)
 			g.box(false, 0)
 			require.True(t, f.boxed)
 			var starts []int32

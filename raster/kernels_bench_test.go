@@ -56,7 +56,6 @@ func BenchmarkKernels(b *testing.B) {
 		{"label", func() { Label(page, true) }},
 		{"room for a disc", func() { cores.roomy(page, strongRadius(d), nil) }},
 		{"thin", func() { thin(page.Clone(), e, true) }},
-		{"sort runs", func() { cores.forget(); cores.runsOf(0) }},
 		{"measure", func() { Measure(NewBilevelInk(page), req) }},
 	} {
 		b.Run(k.name, func(b *testing.B) {

@@ -151,6 +151,16 @@ func slowLabel(b *Bits, eight bool) (n int, id []int) {
 	return n, id
 }
 
+// slowRunsOf picks the runs of a piece out of all.
+func slowRunsOf(p *Pieces, i int) (list []run) {
+	for _, r := range p.runs {
+		if int(r.piece) == i {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
 func TestLabelAgainstFlood(t *testing.T) {
 	for seed := range uint64(60) {
 		r := rand.New(rand.NewPCG(seed, 2))
@@ -175,6 +185,9 @@ func TestLabelAgainstFlood(t *testing.T) {
 						}
 					}
 				}
+			}
+			for i := range p.List {
+				require.Equal(t, slowRunsOf(p, i), p.appendRuns(nil, i))
 			}
 			// Holes of a piece: pieces of the other side, the outside aside.
 			for i, c := range p.List {
@@ -335,7 +348,6 @@ func TestWithout(t *testing.T) {
 		b := random(r, 40+r.IntN(90), 300+r.IntN(300))
 		eight := i%2 == 0
 		p := Label(b, eight)
-		p.runsOf(0)
 		ok := make([]bool, len(p.List))
 		for j := range ok {
 			ok[j] = r.IntN(3) > 0
@@ -346,8 +358,7 @@ func TestWithout(t *testing.T) {
 		require.Equal(t, want.List, p.List)
 		require.Equal(t, want.rows, p.rows)
 		require.Equal(t, want.runs, p.runs)
-		if len(p.List) > 0 {
-			require.Equal(t, want.runsOf(len(p.List)/2), p.runsOf(len(p.List)/2))
-		}
+		require.Equal(t, want.first, p.first)
+		require.Equal(t, want.next, p.next)
 	}
 }

@@ -52,6 +52,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	}
 	out := j.all()
 	s.spares.give(p.e, p.thinned)
+	p.ks.release()
 	return out
 }
 

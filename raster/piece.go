@@ -29,9 +29,9 @@ type Pieces struct {
 	List []Piece
 	rows []int32 // runs of row y: runs[rows[y]:rows[y+1]]
 	runs []run
-
-	sorted []run   // the same by piece, in reading order within each; made on demand
-	starts []int32 // runs of piece i: sorted[starts[i]:starts[i+1]]
+	// Each piece's runs by their numbers, in reading order: the first, and after
+	// each the next, below 0 after the last.
+	first, next []int32
 }
 
 // rowRuns appends the runs of a row to list.
@@ -86,38 +86,39 @@ const labelBand = 256
 // Cost: one pass over the words, and a few steps a run. Bands of rows are
 // labelled in parallel and joined at their seams.
 func Label(b *Bits, eight bool) *Pieces {
-	count := max(1, min(runtime.GOMAXPROCS(0), b.H/labelBand))
+	count := max(1, min(bandsEach*runtime.GOMAXPROCS(0), b.H/labelBand))
 	return labelIn(b, eight, count)
 }
 
+// bandsEach is how many bands a processor has to label: ink lies unevenly.
+const bandsEach = 4
+
 func labelIn(b *Bits, eight bool, bands int) *Pieces {
 	top := func(i int) int { return b.H * i / bands }
-	starts := make([]int, bands+1)
-	inParallel(bands, func(i int) { starts[i+1] = countRuns(b, top(i), top(i+1)) })
+	starts := make([]int32, bands+1)
+	inParallel(bands, func(i int) { starts[i+1] = int32(countRuns(b, top(i), top(i+1))) })
 	for i := range bands {
 		starts[i+1] += starts[i]
 	}
 	n := starts[bands]
-	p := &Pieces{rows: make([]int32, b.H+1), runs: make([]run, n)}
-	p.rows[b.H] = int32(n)
+	p := &Pieces{rows: make([]int32, b.H+1), runs: takeRuns(int(n)), next: make([]int32, n)}
+	p.rows[b.H] = n
 	l := labellers.Get().(*labeller)
 	defer labellers.Put(l)
-	l.ready(p, n)
+	l.ready(p, int(n))
 	l.reach = 0
 	if eight {
 		l.reach = 1
 	}
 	inParallel(bands, func(i int) {
+		l.start(starts[i], starts[i+1])
 		list := p.runs[starts[i]:starts[i]:starts[i+1]]
 		for y := top(i); y < top(i+1); y++ {
-			first := starts[i] + len(list)
-			p.rows[y] = int32(first)
+			first := starts[i] + int32(len(list))
+			p.rows[y] = first
 			list = rowRuns(list, b.Row(y), int32(y))
-			for j := first; j < starts[i]+len(list); j++ {
-				l.parent[j] = int32(j)
-			}
 			if y > top(i) {
-				l.join(p.rows[y-1], int32(first), int32(starts[i]+len(list)))
+				l.join(p.rows[y-1], first, starts[i]+int32(len(list)))
 			}
 		}
 	})
@@ -126,7 +127,7 @@ func labelIn(b *Bits, eight bool, bands int) *Pieces {
 			l.join(p.rows[y-1], p.rows[y], p.rows[y+1])
 		}
 	}
-	p.gather(l.parent, l.touches, l.shared)
+	l.gather(starts)
 	l.p = nil
 	return p
 }
@@ -152,7 +153,15 @@ func (l *labeller) ready(p *Pieces, n int) {
 			*list = make([]int32, n+n/8)
 		}
 		*list = (*list)[:n]
-		clear(*list)
+	}
+}
+
+// start makes the runs [from, to) pieces of their own.
+func (l *labeller) start(from, to int32) {
+	clear(l.touches[from:to])
+	clear(l.shared[from:to])
+	for i := from; i < to; i++ {
+		l.parent[i] = i
 	}
 }
 
@@ -186,59 +195,122 @@ func (l *labeller) join(above, first, last int32) {
 	}
 }
 
-func (p *Pieces) gather(parent, touches, shared []int32) {
-	roots := 0
-	for i, q := range parent {
-		if int(q) == i {
-			roots++
-		}
-	}
-	p.List = make([]Piece, 0, roots)
-	for y := 0; y+1 < len(p.rows); y++ {
-		for i := p.rows[y]; i < p.rows[y+1]; i++ {
-			r := &p.runs[i]
-			// A root is its piece's lowest run, so parents come before children.
-			if root := parent[i]; root == i {
-				r.piece = int32(len(p.List))
-				p.List = append(p.List, Piece{X0: int(r.x0), Y0: y, X1: int(r.x1), Y1: y, SeedX: int(r.x0), SeedY: y, Holes: 1})
-			} else {
-				r.piece = p.runs[root].piece
+// gather lists the pieces and numbers the runs by them, band i of the runs being
+// [starts[i], starts[i+1]). Each band by itself numbers its roots, which are in the
+// order of the pieces; then it adds up what it has of its own pieces in the list, and
+// of those that begin in a band above in a list beside it.
+func (l *labeller) gather(starts []int32) {
+	p, bands := l.p, len(starts)-1
+	firsts := make([]int32, bands+1) // the first piece that begins in each
+	inParallel(bands, func(i int) {
+		n := int32(0)
+		for r := starts[i]; r < starts[i+1]; r++ {
+			if l.parent[r] == r {
+				p.runs[r].piece = n
+				n++
 			}
-			c := &p.List[r.piece]
-			c.Area += int(r.x1 - r.x0)
-			c.X0, c.X1, c.Y1 = min(c.X0, int(r.x0)), max(c.X1, int(r.x1)), y+1
-			c.Cracks += 2 + 2*int(r.x1-r.x0) - 2*int(shared[i])
-			c.Holes += int(touches[i]) - 1
+		}
+		firsts[i+1] = n
+	})
+	for i := range bands {
+		firsts[i+1] += firsts[i]
+	}
+	p.List, p.first = make([]Piece, firsts[bands]), make([]int32, firsts[bands])
+	last := make([]int32, firsts[bands]) // run of each piece so far
+	type part struct {
+		Piece
+		root        int32 // of all of it, a run
+		first, last int32
+	}
+	guests := make([][]part, bands) // of pieces that begin above the band
+	inParallel(bands, func(i int) {
+		slots := map[int32]int32{} // of guests, by root
+		for r := starts[i]; r < starts[i+1]; r++ {
+			q := &p.runs[r]
+			// The parent comes before the run; of one in this band the piece is known:
+			// its number, or below 0 the slot of the guest.
+			switch parent := l.parent[r]; {
+			case parent == r:
+				q.piece += firsts[i]
+				p.first[q.piece], last[q.piece] = r, r
+				p.List[q.piece] = Piece{X0: int(q.x0), Y0: int(q.y), X1: int(q.x1), Y1: int(q.y), SeedX: int(q.x0), SeedY: int(q.y), Holes: 1}
+			case parent >= starts[i]:
+				q.piece = p.runs[parent].piece
+			default:
+				for l.parent[parent] != parent {
+					parent = l.parent[parent]
+				}
+				slot, ok := slots[parent]
+				if !ok {
+					slot = int32(len(guests[i]))
+					slots[parent] = slot
+					guests[i] = append(guests[i], part{Piece{X0: int(q.x0), X1: int(q.x1)}, parent, r, r})
+				}
+				q.piece = ^slot
+			}
+			var c *Piece
+			var before *int32
+			if q.piece < 0 {
+				g := &guests[i][^q.piece]
+				c, before = &g.Piece, &g.last
+			} else {
+				c, before = &p.List[q.piece], &last[q.piece]
+			}
+			p.next[*before], p.next[r] = r, -1
+			*before = r
+			c.Area += int(q.x1 - q.x0)
+			c.X0, c.X1, c.Y1 = min(c.X0, int(q.x0)), max(c.X1, int(q.x1)), int(q.y)+1
+			c.Cracks += 2 + 2*int(q.x1-q.x0) - 2*int(l.shared[r])
+			c.Holes += int(l.touches[r]) - 1
+		}
+	})
+	for _, list := range guests {
+		for k := range list {
+			g := &list[k]
+			g.root = p.runs[g.root].piece // its number from here on
+			c := &p.List[g.root]
+			p.next[last[g.root]], last[g.root] = g.first, g.last
+			c.Area += g.Area
+			c.X0, c.X1, c.Y1 = min(c.X0, g.X0), max(c.X1, g.X1), g.Y1
+			c.Cracks += g.Cracks
+			c.Holes += g.Holes
 		}
 	}
+	inParallel(bands, func(i int) {
+		if len(guests[i]) == 0 {
+			return
+		}
+		for r := starts[i]; r < starts[i+1]; r++ {
+			if q := &p.runs[r]; q.piece < 0 {
+				q.piece = guests[i][^q.piece].root
+			}
+		}
+	})
 }
 
-// runsOf returns the runs of piece i in reading order.
-func (p *Pieces) runsOf(i int) []run {
-	if p.starts == nil {
-		p.starts = make([]int32, len(p.List)+1)
-		for _, r := range p.runs {
-			p.starts[r.piece+1]++
-		}
-		for i := range p.List {
-			p.starts[i+1] += p.starts[i]
-		}
-		next := append([]int32(nil), p.starts...)
-		p.sorted = takeRuns(len(p.runs))
-		for _, r := range p.runs {
-			p.sorted[next[r.piece]] = r
-			next[r.piece]++
-		}
+// appendRuns appends the runs of piece i to list, in reading order.
+func (p *Pieces) appendRuns(list []run, i int) []run {
+	for r := p.first[i]; r >= 0; r = p.next[r] {
+		list = append(list, p.runs[r])
 	}
-	return p.sorted[p.starts[i]:p.starts[i+1]]
+	return list
 }
 
-// forget gives the memory of runsOf back: nothing that it returned may be in use.
-func (p *Pieces) forget() {
-	if list := p.sorted; list != nil {
-		spareRuns.Put(&list)
-	}
-	p.starts, p.sorted = nil, nil
+// runsOf returns the runs of piece i in reading order. The caller calls done when
+// it has finished with them.
+func (p *Pieces) runsOf(i int) (list []run, done func()) {
+	keep := runLists.Get().(*[]run)
+	*keep = p.appendRuns((*keep)[:0], i)
+	return *keep, func() { runLists.Put(keep) }
+}
+
+var runLists = sync.Pool{New: func() any { return new([]run) }}
+
+// release gives the memory of the runs back, after which nothing but the list is
+// to be used.
+func (p *Pieces) release() {
+	spareRuns.Put(&p.runs)
+	p.runs, p.rows, p.first, p.next = nil, nil, nil, nil
 }
 
 // spareRuns holds lists of runs that nobody uses: for a page they are megabytes.
@@ -295,14 +367,16 @@ func fillRun(row []uint64, x0, x1 int, set bool) {
 
 // keep clears in b, of which p are the pieces, every piece that ok refuses.
 func (p *Pieces) keep(b *Bits, ok []bool) {
-	for y := 0; y < b.H; y++ {
-		row := b.Row(y)
-		for _, r := range p.row(y) {
-			if !ok[r.piece] {
-				fillRun(row, int(r.x0), int(r.x1), false)
+	bands(b.H, func(y0, y1 int) {
+		for y := y0; y < y1; y++ {
+			row := b.Row(y)
+			for _, r := range p.row(y) {
+				if !ok[r.piece] {
+					fillRun(row, int(r.x0), int(r.x1), false)
+				}
 			}
 		}
-	}
+	})
 }
 
 // without takes every piece that ok refuses off the list, as if what is left had
@@ -330,5 +404,17 @@ func (p *Pieces) without(ok []bool) {
 	}
 	p.rows[len(p.rows)-1] = int32(len(runs))
 	p.runs = runs
-	p.forget()
+	p.link()
+}
+
+// link finds each piece's runs anew.
+func (p *Pieces) link() {
+	p.first, p.next = p.first[:len(p.List)], p.next[:len(p.runs)]
+	for i := range p.first {
+		p.first[i] = -1
+	}
+	for r := len(p.runs) - 1; r >= 0; r-- {
+		first := &p.first[p.runs[r].piece]
+		p.next[r], *first = *first, int32(r)
+	}
 }

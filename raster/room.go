@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"sync/atomic"
+)
 
 // askMost is how much asking pixel by pixel may cost, in rows looked at for each
 // word of the plane, before eroding the plane is cheaper.
@@ -17,10 +20,18 @@ func (p *Pieces) roomy(b *Bits, r float64, skip func(piece int) bool) []bool {
 		left[i] = skip == nil || !skip(i)
 	}
 	// try takes each run of the pieces that are left.
+	found := make([]atomic.Bool, len(p.List))
 	try := func(fit func(r *run) bool) {
-		for i := range p.runs {
-			if r := &p.runs[i]; left[r.piece] && fit(r) {
-				ok[r.piece], left[r.piece] = true, false
+		bands(len(p.runs), func(from, to int) {
+			for i := from; i < to; i++ {
+				if r := &p.runs[i]; left[r.piece] && !found[r.piece].Load() && fit(r) {
+					found[r.piece].Store(true)
+				}
+			}
+		})
+		for i := range found {
+			if found[i].Load() {
+				ok[i], left[i] = true, false
 			}
 		}
 	}

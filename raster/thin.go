@@ -92,6 +92,7 @@ func (p *partition) fit() {
 			p.hasE[piece] = true
 		}
 	}
+	parts.release()
 	o := dilateInto(p.spares.take(p.shape), p.e, rc)
 	subtract(o, p.shape, o)
 	p.k = o
@@ -122,7 +123,6 @@ func (p *partition) takeApart(reach float64) {
 	// Pieces judged whole, and pieces without E and without holes that end up
 	// as a single pixel, must not be thinned to nothing: they are left out.
 	p.findTips(reach)
-	p.ks.forget()
 	// K is in its pieces from here on, so its plane serves again.
 	s := p.k
 	copy(s.Words, p.shape.Words)
@@ -164,9 +164,6 @@ func (p *partition) findTips(reach float64) {
 	p.ks = ks
 	f := &flood{p: p}
 	found := make([][]tip, len(ks.List))
-	if len(ks.List) > 0 {
-		ks.runsOf(0) // sorts the runs, once for all
-	}
 	inParallel(len(ks.List), func(i int) {
 		c := &ks.List[i]
 		piece := p.pieces.At(c.SeedX, c.SeedY)
@@ -190,7 +187,7 @@ type flood struct{ p *partition }
 
 // tips returns the ends of piece i of K.
 func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
-	fl, done := newField(ks.runsOf(i))
+	fl, done := newField(ks, i)
 	defer done()
 	w := f.p.k.W
 	var tips []tip

@@ -12,15 +12,14 @@ func (p *partition) trace(s *Bits) {
 		stepsOf = 4
 	}
 	found := make([][]arc, len(groups.List))
-	if len(found) > 0 {
-		groups.runsOf(0) // sorts the runs, once for all
-	}
 	inParallel(len(found), func(g int) {
 		t := tracer{p: p, s: s, stepsOf: stepsOf}
-		t.group(groups.runsOf(g), g)
+		runs, done := groups.runsOf(g)
+		defer done()
+		t.group(runs, g)
 		found[g] = t.arcs
 	})
-	groups.forget()
+	groups.release()
 	for _, arcs := range found {
 		p.arcs = append(p.arcs, arcs...)
 	}

@@ -50,10 +50,6 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 	shape := Shape{Ink: s.k, Film: kind == Island}
 	must := sort.Search(len(list), func(i int) bool { return list[i].least >= limit })
 	blobs := make([]Blob, len(list))
-	if len(s.pieces.List) > 0 {
-		s.pieces.runsOf(0) // sorts the runs, once for all
-		defer s.pieces.forget()
-	}
 	done := 0
 	measure := func(upTo int) {
 		inParallel(upTo-done, func(i int) {
@@ -91,7 +87,9 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 // rows are longest.
 func (s *scene) blob(shape Shape, i int) Blob {
 	box := s.box(&s.pieces.List[i])
-	for long, runs := int32(math.MaxInt32), s.pieces.runsOf(i); long > 0; {
+	runs, done := s.pieces.runsOf(i)
+	defer done()
+	for long := int32(math.MaxInt32); long > 0; {
 		next := int32(0)
 		for _, r := range runs {
 			n := r.x1 - r.x0
@@ -114,7 +112,7 @@ func (s *scene) blob(shape Shape, i int) Blob {
 		long = next
 	}
 	// Astride two columns none of whose middles is half covered.
-	for _, r := range s.pieces.runsOf(i) {
+	for _, r := range runs {
 		for _, x := range [2]int32{r.x0, r.x1 - 1} {
 			at := s.g.native(int(x), int(r.y))
 			if x, y := int(at.X), int(at.Y); shape.Cover(x, y) > 0.5 {
@@ -181,7 +179,9 @@ func (s *scene) slender(i int) bool {
 		return false
 	}
 	inset := int(r)
-	for _, q := range s.pieces.runsOf(i) {
+	runs, done := s.pieces.runsOf(i)
+	defer done()
+	for _, q := range runs {
 		for x := int(q.x0) + inset; x < int(q.x1)-inset; x++ {
 			if fitsAt(s.plane, 2*x, 2*int(q.y), r) {
 				return false
@@ -221,10 +221,6 @@ func (s *scene) notDots(limit float64) []bool {
 		}
 	}
 	shape := Shape{Ink: s.k}
-	if len(ask) > 0 {
-		s.pieces.runsOf(0)
-		defer s.pieces.forget()
-	}
 	blobs := make([]Blob, len(ask))
 	inParallel(len(ask), func(i int) {
 		if !s.slender(ask[i]) {
