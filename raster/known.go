@@ -70,9 +70,16 @@ func (l *laid) turn(s *scene) {
 	if l.ink.bits == nil {
 		l.ink.bits = l.film.bits.Clone()
 		l.ink.bits.Complement()
-		l.ink.pieces = Label(l.ink.bits, true)
 	}
-	s.plane, s.pieces, s.film = l.ink.bits, l.ink.pieces, false
+	s.plane, s.pieces, s.film = l.ink.bits, l.inkPieces(), false
+}
+
+// inkPieces are the pieces of the ink.
+func (l *laid) inkPieces() *Pieces {
+	if l.ink.pieces == nil {
+		l.ink.pieces = l.film.pieces.gaps(l.film.bits.W, nil, true)
+	}
+	return l.ink.pieces
 }
 
 // leastParts is the part of a scene for a safe limit under the least disc. The

@@ -46,6 +46,7 @@ type scene struct {
 	film   bool
 	plane  *Bits
 	pieces *Pieces // of plane
+	other  *Pieces // of the other side, once somebody has asked for them
 	specks []Speck
 	judged []judgedPiece
 	told   *progress
@@ -135,10 +136,20 @@ func (s *scene) turn() {
 		s.laid.turn(s)
 		return
 	}
-	s.pieces = nil
+	s.pieces, s.other = s.others(), nil
 	s.plane.Complement()
 	s.film = false
-	s.pieces = Label(s.plane, true)
+}
+
+// others are the pieces of the ink while the plane is the film.
+func (s *scene) others() *Pieces {
+	switch {
+	case s.laid != nil:
+		return s.laid.inkPieces()
+	case s.other == nil:
+		s.other = s.pieces.gaps(s.plane.W, nil, s.film)
+	}
+	return s.other
 }
 
 // drop takes the specks off the plane and its pieces p.
@@ -195,6 +206,7 @@ func Measure(k *Ink, req Request) *Result {
 	if s.laid != nil && !req.Enough && s.plane.W*s.plane.H <= bothSides {
 		// Neither side needs the other, and either has stretches that only one
 		// processor can work on.
+		s.others() // which both will ask for
 		t := s.beside()
 		inParallelBy(min(2, runtime.GOMAXPROCS(0)), 2, func(i int) {
 			if i == 0 {

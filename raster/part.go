@@ -34,6 +34,9 @@ type thinParts struct {
 // pixels; notDot tells by piece of ink which are no dots.
 func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	p := &partition{g: s.g, film: s.film, d: s.disc(propose, limit), shape: s.plane, pieces: s.pieces, spares: s.spares}
+	if s.film {
+		p.others = s.others()
+	}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
 	for i := range p.skip {

@@ -34,25 +34,26 @@ type Pieces struct {
 	first, next []int32
 }
 
-// rowRuns appends the runs of a row to list.
+// rowRuns appends the runs of a row to list. Words that go on as the one before
+// ended are passed at a glance: of most rows most are.
 func rowRuns(list []run, row []uint64, y int32) []run {
-	open := int32(-1)
+	open, same := int32(-1), uint64(0) // where a run began; a word that changes nothing
 	for i, w := range row {
+		if w == same {
+			continue
+		}
 		base := int32(i << 6)
 		if open >= 0 {
 			n := bits.TrailingZeros64(^w)
-			if n == 64 {
-				continue
-			}
 			list = append(list, run{x0: open, x1: base + int32(n), y: y})
-			open = -1
+			open, same = -1, 0
 			w &^= 1<<n - 1
 		}
 		for w != 0 {
 			s := bits.TrailingZeros64(w)
 			n := bits.TrailingZeros64(^(w >> s))
 			if s+n >= 64 {
-				open = base + int32(s)
+				open, same = base+int32(s), ^uint64(0)
 				break
 			}
 			list = append(list, run{x0: base + int32(s), x1: base + int32(s+n), y: y})
@@ -65,14 +66,34 @@ func rowRuns(list []run, row []uint64, y int32) []run {
 	return list
 }
 
+// eachGap calls fn for the gaps of row y, w pixels wide, between the runs of the
+// pieces of p that ok accepts, nil for all.
+func (p *Pieces) eachGap(y, w int, ok []bool, fn func(x0, x1 int32)) {
+	x := int32(0)
+	for _, r := range p.row(y) {
+		if ok != nil && !ok[r.piece] {
+			continue
+		}
+		if r.x0 > x {
+			fn(x, r.x0)
+		}
+		x = r.x1
+	}
+	if x < int32(w) {
+		fn(x, int32(w))
+	}
+}
+
 // countRuns returns how many runs rows y0 to y1 of b have: set pixels with a
 // clear one on their left.
 func countRuns(b *Bits, y0, y1 int) (n int) {
 	for y := y0; y < y1; y++ {
-		carry := uint64(0)
+		same := uint64(0) // a word that changes nothing
 		for _, w := range b.Row(y) {
-			n += bits.OnesCount64(w &^ (w<<1 | carry))
-			carry = w >> 63
+			if w != same {
+				n += bits.OnesCount64(w &^ (w<<1 | same>>63))
+				same = -(w >> 63)
+			}
 		}
 	}
 	return n
@@ -86,23 +107,50 @@ const labelBand = 256
 // Cost: one pass over the words, and a few steps a run. Bands of rows are
 // labelled in parallel and joined at their seams.
 func Label(b *Bits, eight bool) *Pieces {
-	count := max(1, min(bandsEach*runtime.GOMAXPROCS(0), b.H/labelBand))
-	return labelIn(b, eight, count)
+	return labelIn(b, eight, labelBands(b.H))
 }
+
+// labelBands is in how many bands so many rows are labelled.
+func labelBands(h int) int { return max(1, min(bandsEach*runtime.GOMAXPROCS(0), h/labelBand)) }
 
 // bandsEach is how many bands a processor has to label: ink lies unevenly.
 const bandsEach = 4
 
 func labelIn(b *Bits, eight bool, bands int) *Pieces {
-	top := func(i int) int { return b.H * i / bands }
+	return labelRows(b.H, eight, bands,
+		func(y0, y1 int) int { return countRuns(b, y0, y1) },
+		func(list []run, y int) []run { return rowRuns(list, b.Row(y), int32(y)) })
+}
+
+// gaps labels what the pieces of p that ok accepts, nil for all, leave of their
+// plane, w pixels wide: what Label gives for its complement.
+func (p *Pieces) gaps(w int, ok []bool, eight bool) *Pieces {
+	h := len(p.rows) - 1
+	return labelRows(h, eight, labelBands(h),
+		func(y0, y1 int) (n int) {
+			for y := y0; y < y1; y++ {
+				p.eachGap(y, w, ok, func(int32, int32) { n++ })
+			}
+			return n
+		},
+		func(list []run, y int) []run {
+			p.eachGap(y, w, ok, func(x0, x1 int32) { list = append(list, run{x0: x0, x1: x1, y: int32(y)}) })
+			return list
+		})
+}
+
+// labelRows labels h rows in bands. count tells how many runs rows y0 to y1 have,
+// and add appends those of one.
+func labelRows(h int, eight bool, bands int, count func(y0, y1 int) int, add func(list []run, y int) []run) *Pieces {
+	top := func(i int) int { return h * i / bands }
 	starts := make([]int32, bands+1)
-	inParallel(bands, func(i int) { starts[i+1] = int32(countRuns(b, top(i), top(i+1))) })
+	inParallel(bands, func(i int) { starts[i+1] = int32(count(top(i), top(i+1))) })
 	for i := range bands {
 		starts[i+1] += starts[i]
 	}
 	n := starts[bands]
-	p := &Pieces{rows: make([]int32, b.H+1), runs: takeRuns(int(n)), next: make([]int32, n)}
-	p.rows[b.H] = n
+	p := &Pieces{rows: make([]int32, h+1), runs: takeRuns(int(n)), next: make([]int32, n)}
+	p.rows[h] = n
 	l := labellers.Get().(*labeller)
 	defer labellers.Put(l)
 	l.ready(p, int(n))
@@ -116,7 +164,7 @@ func labelIn(b *Bits, eight bool, bands int) *Pieces {
 		for y := top(i); y < top(i+1); y++ {
 			first := starts[i] + int32(len(list))
 			p.rows[y] = first
-			list = rowRuns(list, b.Row(y), int32(y))
+			list = add(list, y)
 			if y > top(i) {
 				l.join(p.rows[y-1], first, starts[i]+int32(len(list)))
 			}

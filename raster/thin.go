@@ -62,6 +62,8 @@ type partition struct {
 	thinned *Bits   // the arcs
 	hasE    []bool  // by piece
 	plain   []bool  // by piece: E has its form, so that nothing but tips can be found in it
+	others  *Pieces // of the other side; nil to do without
+	rest    *Pieces // what E leaves of the plane; nil without the others
 	spares  *spares // where its planes come from
 	skip    []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
 	arcs    []arc
@@ -91,6 +93,9 @@ func (p *partition) fit() {
 			p.plain[piece] = !p.hasE[piece] && c.Holes == p.pieces.List[piece].Holes
 			p.hasE[piece] = true
 		}
+	}
+	if p.others != nil {
+		p.rest = parts.gaps(p.shape.W, ok, p.film)
 	}
 	parts.release()
 	o := dilateInto(p.spares.take(p.shape), p.e, rc)
@@ -135,6 +140,7 @@ func (p *partition) takeApart(reach float64) {
 		ok[p.pieces.At(int(t.pixel)%s.W, int(t.pixel)/s.W)] = true
 	}
 	p.pieces.keep(s, ok)
+	p.dropRims(s)
 	// E and the tips are held. (Of a piece left out E alone is there.)
 	pin := p.e
 	for _, t := range p.tips {
@@ -147,6 +153,47 @@ func (p *partition) takeApart(reach float64) {
 	subtract(s, s, p.e)
 	p.thinned = s
 	p.trace(s)
+}
+
+// dropRims takes off s what thinning would leave nothing of: the rims of shape round
+// pieces of the other side that no arc ends at or runs by. In a piece of what E leaves
+// of the plane there lie a piece of the other side, the rim around it and in its holes,
+// and now and then, where E is broken, more. Where it is one piece alone, and each of
+// its holes holds one part of E, or lies in a piece of the shape without E, then the
+// rim can be taken off from the one to the other, as thinning does. There are at least
+// as many holes round parts of E as the piece has that hold E, so that the numbers
+// say it.
+func (p *partition) dropRims(s *Bits) {
+	if p.rest == nil {
+		return
+	}
+	rest := p.rest
+	p.rest = nil
+	defer rest.release()
+	within, holes := make([]int, len(rest.List)), make([]int, len(rest.List))
+	at := func(c *Piece) int { return rest.At(c.SeedX, c.SeedY) }
+	for i := range p.others.List {
+		c := &p.others.List[i]
+		within[at(c)]++
+		holes[at(c)] += c.Holes
+	}
+	for i := range p.pieces.List {
+		switch c := &p.pieces.List[i]; {
+		case p.hasE[i]:
+		case p.skip[i]:
+			holes[at(c)]--
+		default:
+			within[at(c)]++
+		}
+	}
+	for _, t := range p.tips {
+		within[rest.At(int(t.pixel)%s.W, int(t.pixel)/s.W)]++
+	}
+	ok := make([]bool, len(rest.List))
+	for i := range ok {
+		ok[i] = within[i] != 1 || rest.List[i].Holes != holes[i]
+	}
+	rest.keep(s, ok)
 }
 
 // neighbour offsets counted round from the east.
