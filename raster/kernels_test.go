@@ -341,6 +341,33 @@ func TestErodeSameForAnyBands(t *testing.T) {
 	withProcs(8, func() { assert.Equal(t, whole.Words, Erode(b, 4.5).Words) })
 }
 
+// What pieces leave of their plane is labelled as it is from the plane, and what some
+// of them leave.
+func TestGapsAgainstLabel(t *testing.T) {
+	r := rand.New(rand.NewPCG(9, 28))
+	for i := range 80 {
+		b, eight := random(r, 1+r.IntN(200), 1+r.IntN(700)), i%2 == 0
+		p := Label(b, !eight)
+		same := func(got *Pieces) {
+			rest := b.Clone()
+			rest.Complement()
+			want := Label(rest, eight)
+			require.Equal(t, want.List, got.List)
+			require.Equal(t, want.rows, got.rows)
+			require.Equal(t, want.runs, got.runs)
+			require.Equal(t, want.first, got.first)
+			require.Equal(t, want.next, got.next)
+		}
+		same(p.gaps(b.W, nil, eight))
+		ok := make([]bool, len(p.List))
+		for j := range ok {
+			ok[j] = r.IntN(3) > 0
+		}
+		p.keep(b, ok)
+		same(p.gaps(b.W, ok, eight))
+	}
+}
+
 // Pieces taken off the list leave what labelling anew gives.
 func TestWithout(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 12))

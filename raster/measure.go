@@ -382,10 +382,11 @@ func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) 
 		// it grows on, or under a limit of its own width it would be none. (With
 		// the limit itself as reach every square corner is one, once the disc is
 		// large enough.)
-		for _, m := range s.part(d, d, s.last, notDot).features {
+		found := s.part(d, d, s.last, notDot)
+		for _, m := range found.features {
 			f.take(m)
 		}
-		if f.Found {
+		if f.Found || found.idle {
 			return f
 		}
 	}

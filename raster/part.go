@@ -26,6 +26,7 @@ const cornerLoss = 1.3
 type thinParts struct {
 	features []Feature
 	tips     []Tip
+	idle     bool // there was no piece to look in, nor will be one for a larger disc
 }
 
 // part finds the lines (or strips, when the plane is the film) that a disc of
@@ -54,6 +55,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		j.shape.Ink = s.k.shrink(s.g.down)
 	}
 	out := j.all()
+	out.idle = !slices.Contains(p.skip, false)
 	s.spares.give(p.e, p.thinned)
 	p.ks.release()
 	return out

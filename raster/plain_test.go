@@ -44,17 +44,21 @@ func blobs(r *rand.Rand, w, h int) *Bits {
 	return b
 }
 
-// A piece whose E has its form is not thinned: nothing but E would be left of it.
+// A piece whose E has its form is not thinned: nothing but E would be left of it. Nor
+// is the rim round a piece of the other side that has the form of what E leaves there.
 func TestPlainPiecesHaveNoArcs(t *testing.T) {
 	r := rand.New(rand.NewPCG(4, 2027))
-	plain, arcs := 0, 0
-	for i := range 400 {
+	plain, rims, arcs := 0, 0, 0
+	for i := range 800 {
 		b, film := blobs(r, 60+r.IntN(140), 60+r.IntN(140)), i%2 == 1
 		if film {
 			b.Complement()
 		}
 		take := func(spare bool) *partition {
 			p := &partition{g: newGrid(b.W, b.H, 1, 1, 0), film: film, d: 3 + float64(i%7)*1.3, shape: b, pieces: Label(b, !film)}
+			if film && spare {
+				p.others = p.pieces.gaps(b.W, nil, true)
+			}
 			p.fit()
 			for j, is := range p.plain {
 				if is && spare {
@@ -63,6 +67,16 @@ func TestPlainPiecesHaveNoArcs(t *testing.T) {
 				p.plain[j] = is && spare
 			}
 			p.skip = make([]bool, len(p.pieces.List))
+			for j := range p.skip {
+				p.skip[j] = i%4 == 1 && !p.hasE[j]
+			}
+			if p.rest != nil {
+				for _, may := range p.arcRims() {
+					if !may {
+						rims++
+					}
+				}
+			}
 			p.takeApart(tipReach * p.d)
 			return p
 		}
@@ -71,7 +85,8 @@ func TestPlainPiecesHaveNoArcs(t *testing.T) {
 		require.Equal(t, want.arcs, got.arcs, "plane %d", i)
 		arcs += len(got.arcs)
 	}
-	assert.Greater(t, plain, 300)
+	assert.Greater(t, plain, 600)
+	assert.Greater(t, rims, 600)
 	assert.Greater(t, arcs, 1000)
 }
 

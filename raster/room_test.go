@@ -46,11 +46,11 @@ func TestRoomyIsTheErosion(t *testing.T) {
 	assert.Greater(t, none, 500)
 }
 
-// What slender takes for no dot measures as none, on fine, equal and reduced
+// What slender takes for no dot measures as none, and what stout takes for one as one, on fine, equal and reduced
 // grids, grey and bilevel; and it takes most pieces that are none.
 func TestSlenderIsNoDot(t *testing.T) {
 	rng := rand.New(rand.NewPCG(5, 17))
-	dots, slim, other := 0, 0, 0
+	dots, fat, slim, other := 0, 0, 0, 0
 	pictures := 250
 	if testing.Short() {
 		pictures = 60
@@ -90,6 +90,11 @@ func TestSlenderIsNoDot(t *testing.T) {
 					if b.Extent < 3*s.leastDot(i)-1 {
 						continue
 					}
+					_, stout := s.stout(i)
+					require.False(t, !dot && stout, "%v, bilevel %v: extent %.2f, disc %.2f", s.g, bilevel, b.Extent, b.Disc)
+					if stout {
+						fat++
+					}
 					slender := s.slender(i)
 					require.False(t, dot && slender, "%v, bilevel %v: extent %.2f, disc %.2f", s.g, bilevel, b.Extent, b.Disc)
 					switch {
@@ -104,7 +109,47 @@ func TestSlenderIsNoDot(t *testing.T) {
 			}
 		})
 	}
-	t.Log(dots, "dots,", slim, "slender,", other, "others")
+	t.Log(dots, "dots,", fat, "stout,", slim, "slender,", other, "others")
 	assert.Greater(t, dots, pictures)
 	assert.Greater(t, slim, pictures)
+}
+
+// Once a disc leaves no piece to look in, no larger one finds anything either: the
+// search for the finest may end there.
+func TestIdleStaysIdle(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 18))
+	ended, after := 0, 0
+	for range 60 {
+		pic := &drawing{w: 160, h: 160}
+		for range 1 + rng.IntN(7) {
+			mid := Point{25 + 110*rng.Float64(), 25 + 110*rng.Float64()}
+			size := 4 + 30*rng.Float64()*rng.Float64()
+			pic.add(discPoly(mid, size/2))
+			if rng.IntN(3) == 0 { // two that grow together: a waist, in what may be a dot
+				pic.add(discPoly(Point{mid.X + size*rng.Float64(), mid.Y}, size/2))
+			}
+		}
+		pic.both(func(k *Ink, bilevel bool) {
+			var judged []judgedPiece
+			idle := false
+			for d := 4.0; d < 240; d *= finestStep {
+				s := layCoarse(k, d, d, Line)
+				s.turn()
+				s.last, s.judged = d/finestStep, judged
+				notDot := s.notDots(d)
+				judged = s.judged
+				found := s.part(d, d, s.last, notDot)
+				if idle {
+					after++
+					require.Empty(t, found.features)
+					require.True(t, found.idle)
+				}
+				if idle = found.idle; idle {
+					ended++
+				}
+			}
+		})
+	}
+	t.Log(ended, "idle,", after, "after one")
+	assert.Greater(t, after, 200)
 }

@@ -140,7 +140,11 @@ func (p *partition) takeApart(reach float64) {
 		ok[p.pieces.At(int(t.pixel)%s.W, int(t.pixel)/s.W)] = true
 	}
 	p.pieces.keep(s, ok)
-	p.dropRims(s)
+	if p.rest != nil {
+		p.rest.keep(s, p.arcRims())
+		p.rest.release()
+		p.rest = nil
+	}
 	// E and the tips are held. (Of a piece left out E alone is there.)
 	pin := p.e
 	for _, t := range p.tips {
@@ -155,21 +159,15 @@ func (p *partition) takeApart(reach float64) {
 	p.trace(s)
 }
 
-// dropRims takes off s what thinning would leave nothing of: the rims of shape round
-// pieces of the other side that no arc ends at or runs by. In a piece of what E leaves
-// of the plane there lie a piece of the other side, the rim around it and in its holes,
-// and now and then, where E is broken, more. Where it is one piece alone, and each of
-// its holes holds one part of E, or lies in a piece of the shape without E, then the
-// rim can be taken off from the one to the other, as thinning does. There are at least
-// as many holes round parts of E as the piece has that hold E, so that the numbers
-// say it.
-func (p *partition) dropRims(s *Bits) {
-	if p.rest == nil {
-		return
-	}
+// arcRims tells of the pieces of the rest, what E leaves of the plane, in which arcs may
+// be. In such a piece lie a piece of the other side, the rim of shape around it and in
+// its holes, and now and then, where E is broken, more. Where it is one alone, and each
+// of its holes holds one part of E, or is a piece of the shape without E that is left
+// out, and there is no tip, thinning takes the rim off and leaves nothing. There are at
+// least as many holes round parts of E as the piece has that hold E, so that the
+// numbers say it; at the edge of the plane, where holes are open, they say nothing.
+func (p *partition) arcRims() []bool {
 	rest := p.rest
-	p.rest = nil
-	defer rest.release()
 	within, holes := make([]int, len(rest.List)), make([]int, len(rest.List))
 	at := func(c *Piece) int { return rest.At(c.SeedX, c.SeedY) }
 	for i := range p.others.List {
@@ -187,13 +185,15 @@ func (p *partition) dropRims(s *Bits) {
 		}
 	}
 	for _, t := range p.tips {
-		within[rest.At(int(t.pixel)%s.W, int(t.pixel)/s.W)]++
+		within[rest.At(int(t.pixel)%p.shape.W, int(t.pixel)/p.shape.W)]++
 	}
 	ok := make([]bool, len(rest.List))
 	for i := range ok {
-		ok[i] = within[i] != 1 || rest.List[i].Holes != holes[i]
+		c := &rest.List[i]
+		edge := c.X0 == 0 || c.Y0 == 0 || c.X1 == p.shape.W || c.Y1 == p.shape.H
+		ok[i] = edge || within[i] != 1 || c.Holes != holes[i]
 	}
-	rest.keep(s, ok)
+	return ok
 }
 
 // neighbour offsets counted round from the east.

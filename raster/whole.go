@@ -221,21 +221,38 @@ func (s *scene) notDots(limit float64) []bool {
 		}
 	}
 	shape := Shape{Ink: s.k}
-	blobs := make([]Blob, len(ask))
+	found := make([]judgedPiece, len(ask))
+	told := make([]bool, len(ask))
 	inParallel(len(ask), func(i int) {
-		if !s.slender(ask[i]) {
-			blobs[i] = s.blob(shape, ask[i])
+		if at, ok := s.stout(ask[i]); ok {
+			found[i], told[i] = judgedPiece{at, true}, true
+		} else if !s.slender(ask[i]) {
+			b := s.blob(shape, ask[i])
+			found[i], told[i] = judgedPiece{b.Centre, b.isDot()}, b.Width > 0
 		}
 	})
-	for i, b := range blobs {
-		if b.Width <= 0 {
-			continue
+	for i, j := range found {
+		if told[i] {
+			notDot[ask[i]] = !j.dot
+			s.judged = append(s.judged, j)
 		}
-		dot := b.isDot()
-		notDot[ask[i]] = !dot
-		s.judged = append(s.judged, judgedPiece{b.Centre, dot})
 	}
 	return notDot
+}
+
+// stout tells a piece that is certain to be a dot, without measuring it, and a place in
+// it: round the middle of its box fits a disc of which the box's diagonal, more than
+// its extent, is not dotExtent diameters long. Two pixels of the artwork are let be for
+// where the contour runs between the pixels and for what smoothing does to it.
+func (s *scene) stout(i int) (at Point, ok bool) {
+	c := &s.pieces.List[i]
+	box := s.box(c)
+	r := s.g.scale() * ((math.Hypot(box.X1-box.X0, box.Y1-box.Y0)+2)/(2*dotExtent) + 2)
+	x, y := (c.X0+c.X1-1)/2, (c.Y0+c.Y1-1)/2
+	if s.pieces.At(x, y) != i || !fitsAt(s.plane, 2*x, 2*y, r) {
+		return Point{}, false
+	}
+	return s.g.native(x, y), true
 }
 
 // islands finds the enclosed pieces of a plane of film. A piece that a disc of
