@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"math"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -105,6 +106,49 @@ func TestErodeDilateAgainstDefinition(t *testing.T) {
 		for i, v := range o.Words {
 			require.Zero(t, v&^b.Words[i], "an opening takes away only, seed %d", seed)
 		}
+	}
+}
+
+// Wide planes with little on them, or little clear, in which most words are passed
+// over, under discs from less than a pixel to more than a word.
+func TestSparseErodeDilate(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 28))
+	radii := []float64{0.5, 1, 2.3, 4.34, 9, 31.5, 63, 64, 70}
+	stamped := func(b *Bits, rad float64) *Bits { // a disc on every pixel, row by row
+		out := NewBits(b.W, b.H)
+		for y := range b.H {
+			for x := range b.W {
+				for v := max(0, y-int(rad)); b.Get(x, y) && v <= min(b.H-1, y+int(rad)); v++ {
+					half := int(math.Sqrt(rad*rad-float64((v-y)*(v-y))) + 1e-9)
+					fillRun(out.Row(v), max(0, x-half), min(b.W, x+half+1), true)
+				}
+			}
+		}
+		return out
+	}
+	for i := range 45 {
+		b := NewBits(200+r.IntN(700), 1+r.IntN(120))
+		for range r.IntN(8) {
+			x, y := r.IntN(b.W), r.IntN(b.H)
+			for v := y; v < min(b.H, y+1+r.IntN(60)); v++ {
+				fillRun(b.Row(v), x, min(b.W, x+1+r.IntN(150)), true)
+			}
+		}
+		if i%2 == 1 {
+			b.Complement()
+		}
+		rad := radii[i%len(radii)]
+		require.Equal(t, stamped(b, rad).Words, Dilate(b, rad).Words, "plane %d, r %g", i, rad)
+		rest := b.Clone()
+		rest.Complement()
+		rest = stamped(rest, rad)
+		rest.Complement()
+		require.Equal(t, rest.Words, Erode(b, rad).Words, "plane %d, r %g", i, rad)
+		k, part := random(r, b.W, b.H), Erode(b, rad/2)
+		uncovered(k, b, part, rad)
+		want := stamped(part, rad)
+		subtract(want, b, want)
+		require.Equal(t, want.Words, k.Words, "plane %d, r %g", i, rad)
 	}
 }
 

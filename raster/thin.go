@@ -98,9 +98,8 @@ func (p *partition) fit() {
 		p.rest = parts.gaps(p.shape.W, ok, p.film)
 	}
 	parts.release()
-	o := dilateInto(p.spares.take(p.shape), p.e, rc)
-	subtract(o, p.shape, o)
-	p.k = o
+	p.k = p.spares.take(p.shape)
+	uncovered(p.k, p.shape, p.e, rc)
 }
 
 // strongRadius is that of the disc that must fit somewhere in a part of E.
