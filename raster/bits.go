@@ -50,6 +50,11 @@ func (b *Bits) Clone() *Bits {
 	return &c
 }
 
+// take makes b, which has the size of a, the same.
+func (b *Bits) take(a *Bits) {
+	bands(b.H, func(y0, y1 int) { copy(b.Words[y0*b.Stride:y1*b.Stride], a.Words[y0*b.Stride:]) })
+}
+
 // subtract sets dst to the pixels of a that b does not have. The three have one
 // size, and may be the same.
 func subtract(dst, a, b *Bits) {

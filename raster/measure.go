@@ -46,7 +46,6 @@ type scene struct {
 	film   bool
 	plane  *Bits
 	pieces *Pieces // of plane
-	other  *Pieces // of the other side, once somebody has asked for them
 	specks []Speck
 	judged []judgedPiece
 	told   *progress
@@ -136,20 +135,19 @@ func (s *scene) turn() {
 		s.laid.turn(s)
 		return
 	}
-	s.pieces, s.other = s.others(), nil
+	s.pieces = s.pieces.gaps(s.plane.W, nil, true)
 	s.plane.Complement()
 	s.film = false
 }
 
-// others are the pieces of the ink while the plane is the film.
-func (s *scene) others() *Pieces {
-	switch {
-	case s.laid != nil:
-		return s.laid.inkPieces()
-	case s.other == nil:
-		s.other = s.pieces.gaps(s.plane.W, nil, s.film)
+// inkPieces are the pieces of the ink while the plane is the film. The caller calls done
+// when it has finished with them.
+func (s *scene) inkPieces() (p *Pieces, done func()) {
+	if s.laid != nil {
+		return s.laid.inkPieces(), func() {}
 	}
-	return s.other
+	p = s.pieces.gaps(s.plane.W, nil, true)
+	return p, p.release
 }
 
 // drop takes the specks off the plane and its pieces p.
@@ -206,7 +204,7 @@ func Measure(k *Ink, req Request) *Result {
 	if s.laid != nil && !req.Enough && s.plane.W*s.plane.H <= bothSides {
 		// Neither side needs the other, and either has stretches that only one
 		// processor can work on.
-		s.others() // which both will ask for
+		s.laid.inkPieces() // which both will ask for
 		t := s.beside()
 		inParallelBy(min(2, runtime.GOMAXPROCS(0)), 2, func(i int) {
 			if i == 0 {

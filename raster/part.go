@@ -36,7 +36,7 @@ type thinParts struct {
 func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	p := &partition{g: s.g, film: s.film, d: s.disc(propose, limit), shape: s.plane, pieces: s.pieces, spares: s.spares}
 	if s.film {
-		p.others = s.others()
+		p.others = s.inkPieces
 	}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))

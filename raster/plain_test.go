@@ -57,7 +57,7 @@ func TestPlainPiecesHaveNoArcs(t *testing.T) {
 		take := func(spare bool) *partition {
 			p := &partition{g: newGrid(b.W, b.H, 1, 1, 0), film: film, d: 3 + float64(i%7)*1.3, shape: b, pieces: Label(b, !film)}
 			if film && spare {
-				p.others = p.pieces.gaps(b.W, nil, true)
+				p.others = func() (*Pieces, func()) { return p.pieces.gaps(b.W, nil, true), func() {} }
 			}
 			p.fit()
 			for j, is := range p.plain {
@@ -71,8 +71,8 @@ func TestPlainPiecesHaveNoArcs(t *testing.T) {
 				p.skip[j] = i%4 == 1 && !p.hasE[j]
 			}
 			if p.rest != nil {
-				for _, may := range p.arcRims() {
-					if !may {
+				for _, bare := range p.bareRims() {
+					if bare {
 						rims++
 					}
 				}

@@ -62,12 +62,13 @@ type partition struct {
 	thinned *Bits   // the arcs
 	hasE    []bool  // by piece
 	plain   []bool  // by piece: E has its form, so that nothing but tips can be found in it
-	others  *Pieces // of the other side; nil to do without
-	rest    *Pieces // what E leaves of the plane; nil without the others
-	spares  *spares // where its planes come from
-	skip    []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
-	arcs    []arc
-	tips    []tip
+	rest    *Pieces // what E leaves of the plane; nil without others
+	// others are the pieces of the other side, to be given back; nil to do without.
+	others func() (o *Pieces, done func())
+	spares *spares // where its planes come from
+	skip   []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
+	arcs   []arc
+	tips   []tip
 }
 
 // tip is an end of the shape: a pixel, and how far it lies from O along it.
@@ -126,10 +127,14 @@ func anySet(row []uint64, x0, x1 int) bool {
 func (p *partition) takeApart(reach float64) {
 	// Pieces judged whole, and pieces without E and without holes that end up
 	// as a single pixel, must not be thinned to nothing: they are left out.
+	var bare []bool
+	if p.rest != nil {
+		bare = p.bareRims()
+	}
 	p.findTips(reach)
 	// K is in its pieces from here on, so its plane serves again.
 	s := p.k
-	copy(s.Words, p.shape.Words)
+	s.take(p.shape)
 	p.k = nil
 	ok := make([]bool, len(p.pieces.List))
 	for i := range ok {
@@ -140,7 +145,14 @@ func (p *partition) takeApart(reach float64) {
 	}
 	p.pieces.keep(s, ok)
 	if p.rest != nil {
-		p.rest.keep(s, p.arcRims())
+		arcs := make([]bool, len(bare))
+		for i := range arcs {
+			arcs[i] = !bare[i]
+		}
+		for _, t := range p.tips {
+			arcs[p.rest.At(int(t.pixel)%s.W, int(t.pixel)/s.W)] = true
+		}
+		p.rest.keep(s, arcs)
 		p.rest.release()
 		p.rest = nil
 	}
@@ -158,41 +170,42 @@ func (p *partition) takeApart(reach float64) {
 	p.trace(s)
 }
 
-// arcRims tells of the pieces of the rest, what E leaves of the plane, in which arcs may
-// be. In such a piece lie a piece of the other side, the rim of shape around it and in
-// its holes, and now and then, where E is broken, more. Where it is one alone, and each
-// of its holes holds one part of E, or is a piece of the shape without E that is left
-// out, and there is no tip, thinning takes the rim off and leaves nothing. There are at
-// least as many holes round parts of E as the piece has that hold E, so that the
+// bareRims tells of the pieces of the rest, what E leaves of the plane, in which there
+// are no arcs but to tips. In such a piece lie a piece of the other side, the rim of
+// shape around it and in its holes, and now and then, where E is broken, more. Where it
+// is one alone, and each of its holes holds one part of E, or is a piece of the shape
+// without E that is left out, thinning takes the rim off and leaves nothing. There are
+// at least as many holes round parts of E as the piece has that hold E, so that the
 // numbers say it; at the edge of the plane, where holes are open, they say nothing.
-func (p *partition) arcRims() []bool {
+func (p *partition) bareRims() []bool {
 	rest := p.rest
-	within, holes := make([]int, len(rest.List)), make([]int, len(rest.List))
-	at := func(c *Piece) int { return rest.At(c.SeedX, c.SeedY) }
-	for i := range p.others.List {
-		c := &p.others.List[i]
-		within[at(c)]++
-		holes[at(c)] += c.Holes
+	others, done := p.others()
+	defer done()
+	within, holes := make([]int32, len(rest.List)), make([]int32, len(rest.List))
+	for i := range others.List {
+		c := &others.List[i]
+		at := rest.At(c.SeedX, c.SeedY)
+		within[at]++
+		holes[at] += int32(c.Holes)
 	}
 	for i := range p.pieces.List {
-		switch c := &p.pieces.List[i]; {
-		case p.hasE[i]:
-		case p.skip[i]:
-			holes[at(c)]--
-		default:
-			within[at(c)]++
+		if p.hasE[i] {
+			continue
+		}
+		c := &p.pieces.List[i]
+		if at := rest.At(c.SeedX, c.SeedY); p.skip[i] {
+			holes[at]--
+		} else {
+			within[at]++
 		}
 	}
-	for _, t := range p.tips {
-		within[rest.At(int(t.pixel)%p.shape.W, int(t.pixel)/p.shape.W)]++
-	}
-	ok := make([]bool, len(rest.List))
-	for i := range ok {
+	bare := make([]bool, len(rest.List))
+	for i := range bare {
 		c := &rest.List[i]
 		edge := c.X0 == 0 || c.Y0 == 0 || c.X1 == p.shape.W || c.Y1 == p.shape.H
-		ok[i] = edge || within[i] != 1 || c.Holes != holes[i]
+		bare[i] = !edge && within[i] == 1 && c.Holes == int(holes[i])
 	}
-	return ok
+	return bare
 }
 
 // neighbour offsets counted round from the east.
