@@ -89,7 +89,7 @@ func fitsAt(b *Bits, x2, y2 int, r float64) bool {
 	cx, cy := float64(x2)/2, float64(y2)/2
 	for y := max(0, int(math.Ceil(cy-r))); y <= min(b.H-1, int(math.Floor(cy+r))); y++ {
 		dy := float64(y) - cy
-		half := math.Sqrt(math.Max(0, r*r-dy*dy)) + 1e-9
+		half := math.Sqrt(max(0, r*r-dy*dy)) + 1e-9
 		x0, x1 := max(0, int(math.Ceil(cx-half))), min(b.W-1, int(math.Floor(cx+half)))
 		if x0 <= x1 && !allSet(b.Row(y), x0, x1+1) {
 			return false

@@ -27,13 +27,13 @@ const (
 // bilevelNoise is the deviation of a mean under a Hann window of the given half
 // width, in pixels.
 func bilevelNoise(half float64) float64 {
-	return math.Min(0.3, 0.10*math.Pow(20.5/half, 0.7))
+	return min(0.3, 0.10*math.Pow(20.5/half, 0.7))
 }
 
 // luck returns how many deviations below the mean the least of the independent
 // windows of a mark is likely to lie.
 func luck(length, half float64) float64 {
-	return math.Sqrt(2 * math.Log(math.Max(1.5, length/(2*half))))
+	return math.Sqrt(2 * math.Log(max(1.5, length/(2*half))))
 }
 
 // bilevelWidths returns the stations' widths, single and under the shortest
@@ -41,8 +41,9 @@ func luck(length, half float64) float64 {
 func (m *measurer) bilevelWidths(k *strand) (raw, light []float64, lo, hi int) {
 	raw = m.widths(k)
 	light = m.scratch.ofFloats(len(raw))
+	var window hannWindow
 	for i := range light {
-		light[i], _ = hann(raw, k.closed, i, bilevelLeast/k.step)
+		light[i], _ = window.mean(raw, k.closed, i, bilevelLeast/k.step)
 	}
 	lo, hi = k.lo, k.hi
 	if room := (hi - lo) / 2; k.tipLo || k.tipHi {
@@ -76,20 +77,25 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	const whole = (bilevelHann + 1) / 2
 	at, score := -1, 0.0
 	long, least := -1, math.Inf(1) // the least under the full window
+	var fitting, full hannWindow
+	doubt, doubtOf := 0.0, 0.0 // of the last half width
 	for i := lo; i < hi; i++ {
 		average[i] = math.NaN()
 		if math.IsNaN(light[i]) {
 			continue
 		}
 		half[i] = sameStretch(light, k.closed, i, whole, k.step, bilevelSame)
-		half[i] = math.Max(half[i], bilevelLeast)
-		average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
+		half[i] = max(half[i], bilevelLeast)
+		average[i], _ = fitting.mean(raw, k.closed, i, half[i]/k.step)
 		// Chosen leniently (0.6 of the luck to be expected), then put to the test
 		// below: in waists a stricter choice would miss the place.
-		if s := average[i] + 0.6*luck(float64(n)*k.step, half[i])*bilevelNoise(half[i]); at < 0 || s < score {
+		if half[i] != doubtOf {
+			doubt, doubtOf = 0.6*luck(float64(n)*k.step, half[i])*bilevelNoise(half[i]), half[i]
+		}
+		if s := average[i] + doubt; at < 0 || s < score {
 			at, score = i, s
 		}
-		if h, _ := hann(raw, k.closed, i, whole/k.step); h < least {
+		if h, _ := full.mean(raw, k.closed, i, whole/k.step); h < least {
 			long, least = i, h
 		}
 	}
@@ -115,9 +121,9 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 			if !math.IsNaN(average[i]) {
 				half[i] = whole
 				if !k.closed { // hann narrows a window that the ends cut
-					half[i] = math.Min(whole, (float64(min(i, n-1-i))+1)*k.step)
+					half[i] = min(whole, (float64(min(i, n-1-i))+1)*k.step)
 				}
-				average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
+				average[i], _ = full.mean(raw, k.closed, i, half[i]/k.step)
 			}
 		}
 	}

@@ -39,7 +39,7 @@ type edgeTrace struct {
 // as shortest is found.
 func (m *measurer) barAt(k *strand, at int, shortest float64) (barFit, bool) {
 	p, d := k.p[at], k.dir[at]
-	cos := math.Max(math.Abs(d.X), math.Abs(d.Y))
+	cos := max(math.Abs(d.X), math.Abs(d.Y))
 	// Not the ends of the shape. Where it only runs on into something else, the
 	// straight stretch may go on beyond the course: its boundary says how far,
 	// within the window that the course is measured in.
@@ -50,9 +50,9 @@ func (m *measurer) barAt(k *strand, at int, shortest float64) (barFit, bool) {
 	if !k.tipHi {
 		ahead += m.safe + support
 	}
-	back, ahead = math.Min(back, barMost/2), math.Min(ahead, barMost/2)
+	back, ahead = min(back, barMost/2), min(ahead, barMost/2)
 	if k.closed {
-		back, ahead = math.Min(back, k.length/2), math.Min(ahead, k.length/2)
+		back, ahead = min(back, k.length/2), min(ahead, k.length/2)
 	}
 	if d.X < 0 && cos == -d.X || d.Y < 0 && cos == -d.Y {
 		back, ahead = ahead, back
@@ -120,7 +120,7 @@ func (e *edgeTrace) longest() (barFit, bool) {
 // Only where the centre line keeps its direction.
 func (m *measurer) straightHere(k *strand, at int, half float64) (barFit, bool) {
 	n := len(k.p)
-	r := int(math.Min(half, barLeast/2) / k.step)
+	r := int(min(half, barLeast/2) / k.step)
 	a, b := max(0, at-r), min(n-1, at+r)
 	if k.closed || k.dir[a].X*k.dir[b].X+k.dir[a].Y*k.dir[b].Y < 0.99 {
 		return barFit{}, false
@@ -247,7 +247,7 @@ type barFit struct {
 // widths of the possible bars nearly as likely at the ends of their range as in
 // its middle: there a share of the range counts. Bars up to a degree off an axis,
 // 22 px long, then lie outside once in 1000, with the deviation alone 42 times.
-func (b barFit) plusMinus() float64 { return math.Max(2.1*b.sd+0.03, 0.95*b.most) }
+func (b barFit) plusMinus() float64 { return max(2.1*b.sd+0.03, 0.95*b.most) }
 
 // fitBar fits a bar to the boundaries top and low of consecutive columns, those
 // of low shift columns on; false when no straight bar gives them.
@@ -313,9 +313,9 @@ func fitBar(lent *scratch, top, low []float64, shift int) (barFit, bool) {
 		g1, t := sides[0].offset(m)
 		g2, l := sides[1].offset(m)
 		cos := 1 / math.Sqrt(1+m*m)
-		most = math.Max(most, math.Abs((l-t)*cos-mean)+(math.Max(0, g1)+math.Max(0, g2))/2*cos)
+		most = max(most, math.Abs((l-t)*cos-mean)+(max(0, g1)+max(0, g2))/2*cos)
 	}
-	return barFit{n: n, width: mean, most: most, sd: math.Sqrt(math.Max(0, sww/sum-mean*mean) + sv/sum)}, true
+	return barFit{n: n, width: mean, most: most, sd: math.Sqrt(max(0, sww/sum-mean*mean) + sv/sum)}, true
 }
 
 // isBar reports whether a straight bar gives the boundaries top and low.

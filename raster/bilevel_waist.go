@@ -35,7 +35,7 @@ func (m *measurer) parabolas(k *strand, at int) (waistFit, bool) {
 			sides[j] = append(sides[j], Point{q.X*d.X + q.Y*d.Y, q.X*n.X + q.Y*n.Y})
 		}
 	}
-	cos := math.Max(math.Abs(d.X), math.Abs(d.Y))
+	cos := max(math.Abs(d.X), math.Abs(d.Y))
 	for _, h := range parabolaReach {
 		var fits [2]parabola
 		ok := true
@@ -59,7 +59,7 @@ func (m *measurer) parabolas(k *strand, at int) (waistFit, bool) {
 		}
 		s := 0.0
 		if q := b.q - a.q; q > 0 {
-			s = math.Max(-h/3, math.Min(h/3, -(b.m-a.m)/(2*q)))
+			s = max(-h/3, min(h/3, -(b.m-a.m)/(2*q)))
 		}
 		// A parabola's value in the middle of n points has 9/4 of the mean's
 		// variance; the points' own is that of rounding, 1/12, across the edge.
@@ -90,7 +90,7 @@ func fitParabola(pts []Point, reach, tolerance float64) (parabola, bool) {
 		}
 		x, y := v.X, v.Y
 		p.n++
-		p.lo, p.hi = math.Min(p.lo, x), math.Max(p.hi, x)
+		p.lo, p.hi = min(p.lo, x), max(p.hi, x)
 		s0++
 		s1 += x
 		s2 += x * x

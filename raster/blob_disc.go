@@ -119,7 +119,7 @@ func (p *piece) deepest() Point {
 			if column[y*w+x] == 0 {
 				run = 0
 			}
-			column[y*w+x] = math.Min(column[y*w+x], run)
+			column[y*w+x] = min(column[y*w+x], run)
 		}
 	}
 	// Of pixels equally deep the middle one: the first may lie in a corner that

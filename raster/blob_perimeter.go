@@ -87,7 +87,7 @@ func loopSmoothed(pts []Point, sigma float64) []Point {
 // repair returns the length that the corners of an evenly spaced loop have lost.
 func (r cornerRule) repair(pts []Point, step, length float64) float64 {
 	n := len(pts)
-	outer := math.Min(r.outer, length/8)
+	outer := min(r.outer, length/8)
 	inner := r.inner * outer / r.outer
 	no, ni := max(1, int(math.Round(outer/step))), max(1, int(math.Round(inner/step)))
 	nd := max(1, int(math.Round(cornerDir/step)))
@@ -127,7 +127,7 @@ func (r cornerRule) repair(pts []Point, step, length float64) float64 {
 			}
 		}
 		if top {
-			t := math.Min(math.Abs(turn(i, no)), 150*math.Pi/180)
+			t := min(math.Abs(turn(i, no)), 150*math.Pi/180)
 			sum += 2 * r.rho * (math.Tan(t/2) - t/2)
 		}
 	}

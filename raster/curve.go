@@ -39,7 +39,7 @@ func resampled(a *scratch, pts []Point, closed bool, want float64) ([]Point, flo
 			seg++
 			l = dist(src[seg-1], src[seg])
 		}
-		u := math.Min(1, math.Max(0, (s-done)/l))
+		u := min(1, max(0, (s-done)/l))
 		p, q := src[seg-1], src[seg]
 		out = append(out, Point{p.X + (q.X-p.X)*u, p.Y + (q.Y-p.Y)*u})
 	}

@@ -27,9 +27,9 @@ const thirdLimit = 1.25
 // gridFor is the limit that the grid is laid for, in pixels.
 func gridFor(limit float64) float64 {
 	if limit < thirdLimit {
-		return math.Max(limit, leastDisc/2)
+		return max(limit, leastDisc/2)
 	}
-	return math.Max(limit, gridLimit/3.0)
+	return max(limit, gridLimit/3.0)
 }
 
 // Speck size: pieces of either side under this many square pixels of the
@@ -71,7 +71,7 @@ func OwnPieces(k *Ink, req Request) bool {
 }
 
 // gridLimit is the limit that a request's grid is laid for.
-func (r *Request) gridLimit() float64 { return gridFor(math.Min(r.Safe[Line], r.Safe[Strip])) }
+func (r *Request) gridLimit() float64 { return gridFor(min(r.Safe[Line], r.Safe[Strip])) }
 
 // upFor is how many grid pixels to a pixel a limit needs.
 func upFor(limit float64) int {
@@ -188,7 +188,7 @@ func (s *scene) box(c *Piece) Box {
 func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
 	line, strip := req.Safe[Line], req.Safe[Strip]
-	margin := math.Max(leastDisc, math.Max(line, strip))
+	margin := max(leastDisc, max(line, strip))
 	var s *scene
 	if OwnPieces(k, req) {
 		s = layOn(k, 1, 1, keepInk, margin, req.Sides)
@@ -332,7 +332,7 @@ func (s *scene) thinParts(safe float64, notDot []bool) *thinParts {
 }
 
 // lineDisc is the disc that thinParts proposes with for a safe limit.
-func lineDisc(safe float64) float64 { return math.Max(safe, leastDisc) }
+func lineDisc(safe float64) float64 { return max(safe, leastDisc) }
 
 // under reports whether there is a feature under limit.
 func (t *thinParts) under(limit float64) bool { return anyUnder(t.features, limit) }

@@ -36,7 +36,7 @@ func (j *judge) neck(c chain) *Feature {
 				p = q
 			}
 		}
-		p.Width = math.Max(p.Width, least)
+		p.Width = max(p.Width, least)
 	}
 	if len(p.Sections) == 0 {
 		return nil

@@ -46,7 +46,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
 	p.takeApart(tipReach * spur * p.d / propose) // a larger disc leaves longer remnants
-	j := &judge{s: s, p: p, limit: propose, safe: math.Max(limit, leastDisc), spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
+	j := &judge{s: s, p: p, limit: propose, safe: max(limit, leastDisc), spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {
 		j.kind = Strip
 	}
@@ -65,7 +65,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 func (s *scene) disc(propose, limit float64) float64 {
 	d := propose * s.g.scale()
 	if propose <= limit && s.g.down == 1 {
-		d += math.Max(0, cornerLoss-0.1*limit) * s.g.scale()
+		d += max(0, cornerLoss-0.1*limit) * s.g.scale()
 	}
 	return d
 }
@@ -197,7 +197,7 @@ func (j *judge) walled(f *Feature) bool {
 	for _, side := range [2]float64{1, -1} {
 		least := 1.0
 		for t := 0.0; t <= f.Width/2+1.5; t += 0.25 {
-			least = math.Min(least, at(along(f.At, f.Across, side*t)))
+			least = min(least, at(along(f.At, f.Across, side*t)))
 		}
 		if least > 0.25 || least > 0.6*middle {
 			return false
@@ -207,7 +207,7 @@ func (j *judge) walled(f *Feature) bool {
 }
 
 func (b Box) join(c Box) Box {
-	return Box{math.Min(b.X0, c.X0), math.Min(b.Y0, c.Y0), math.Max(b.X1, c.X1), math.Max(b.Y1, c.Y1)}
+	return Box{min(b.X0, c.X0), min(b.Y0, c.Y0), max(b.X1, c.X1), max(b.Y1, c.Y1)}
 }
 
 // course turns a chain of grid pixels into a course on the artwork.
@@ -352,7 +352,7 @@ func (j *judge) clearOfTips(c Course, list []Section) (kept []Section) {
 		}
 		slices.Sort(near)
 		need := near[len(near)/2] + 0.5
-		return func(s Section) bool { return dist(s.At, tip) >= math.Max(need, s.Width+0.5) }
+		return func(s Section) bool { return dist(s.At, tip) >= max(need, s.Width+0.5) }
 	}
 	kept = list
 	if c.TipStart {
@@ -440,7 +440,7 @@ func (p *Profile) typical(least float64) bool {
 	}
 	slices.SortStableFunc(wide, func(a, b Section) int { return cmp.Compare(a.Width, b.Width) })
 	m := wide[len(wide)/2]
-	p.Width, p.At, p.Across = math.Max(m.Width, least), m.At, m.Across
+	p.Width, p.At, p.Across = max(m.Width, least), m.At, m.Across
 	return true
 }
 
@@ -476,7 +476,7 @@ func taper(s []Section) float64 {
 // under the limit: a flared serif. Shorter windows take the tips of 20 degrees
 // for lines.
 func parallelStretch(s []Section, limit float64) []Section {
-	need := math.Max(1.5*limit, 10)
+	need := max(1.5*limit, 10)
 	for a := range s {
 		for b := len(s); b > a+2; b-- {
 			if s[b-1].S-s[a].S < need {
@@ -518,7 +518,7 @@ func (j *judge) narrow(p Profile, kept []Section) Profile {
 		if s.S < lo || s.S > hi {
 			continue
 		}
-		half := sameStretch(width, false, i, math.Max(3, j.limit/2)/2+0.5, step, sameWidth)
+		half := sameStretch(width, false, i, max(3, j.limit/2)/2+0.5, step, sameWidth)
 		if w, _ := hann(width, false, i, half/step); w < least {
 			least, best, stretch = w, s, half
 		}
@@ -528,7 +528,7 @@ func (j *judge) narrow(p Profile, kept []Section) Profile {
 		noise = 2.1*bilevelNoise(stretch) + 0.03
 	}
 	if d := least - p.Width; d > p.PlusMinus || d < -p.PlusMinus-noise {
-		p.Width, p.PlusMinus = least, math.Max(p.PlusMinus, noise)
+		p.Width, p.PlusMinus = least, max(p.PlusMinus, noise)
 	}
 	p.At, p.Across = best.At, best.Across
 	return p

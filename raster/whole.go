@@ -18,7 +18,7 @@ const tinyArea = 9
 func (b *Blob) isDot() bool {
 	wide := b.Disc
 	if b.Area < tinyArea && b.Extent > 0 {
-		wide = math.Max(wide, b.Area/b.Extent)
+		wide = max(wide, b.Area/b.Extent)
 	}
 	return b.Extent < dotExtent*wide
 }
@@ -130,12 +130,12 @@ func (s *scene) blob(shape Shape, i int) Blob {
 func (s *scene) dots(limit, line float64) (w wholes, notDot []bool) {
 	thick := s.pieces.roomy(s.plane, strongRadius(s.disc(lineDisc(line), line)), nil)
 	scale := s.g.scale()
-	wide := s.pieces.roomy(s.plane, limit*scale/2+math.Max(1, scale), func(i int) bool { return !thick[i] })
+	wide := s.pieces.roomy(s.plane, limit*scale/2+max(1, scale), func(i int) bool { return !thick[i] })
 	var list []ranked
 	for i := range s.pieces.List {
 		least := s.leastDot(i)
 		if wide[i] {
-			least = math.Max(least, limit)
+			least = max(least, limit)
 		}
 		list = append(list, ranked{i, least})
 	}
@@ -269,7 +269,7 @@ func (s *scene) islands(limit float64) wholes {
 		// Pixel sides overstate the perimeter, so this understates 4A/P.
 		least := 4 * float64(c.Area) / float64(c.Cracks) / s.g.scale() * 0.95
 		if roomy[i] {
-			least = math.Max(least, limit)
+			least = max(least, limit)
 		}
 		list = append(list, ranked{i, least})
 	}

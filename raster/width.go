@@ -36,13 +36,13 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 		defer f.fill()()
 		lent, giveBack := borrow()
 		defer giveBack()
-		m := measurer{f: f, scratch: lent, safe: safe, limit: math.Max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel(), brief: brief}
+		m := measurer{f: f, scratch: lent, safe: safe, limit: max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel(), brief: brief}
 		p = m.profile(local)
 		if len(p.Sections) > 0 && !m.brief {
 			// Whatever was taken off, a disc of this size does fit there. (The film's
 			// sharp corner at a wall hardly shows in whole pixels.)
 			if !p.wall {
-				p.Width = math.Max(p.Width, math.Max(0, f.roomAt(p.At, p.Width)-1))
+				p.Width = max(p.Width, max(0, f.roomAt(p.At, p.Width)-1))
 			}
 			m.hold(&p)
 		}
@@ -71,8 +71,8 @@ func (m *measurer) hold(p *Profile) {
 	if !st.ok {
 		st.width = touching
 	}
-	if held := math.Min(st.width, touching); p.Width < 0.75*held {
-		p.Width, p.PlusMinus = held, math.Max(p.PlusMinus, held)
+	if held := min(st.width, touching); p.Width < 0.75*held {
+		p.Width, p.PlusMinus = held, max(p.PlusMinus, held)
 	}
 }
 
@@ -185,9 +185,9 @@ func (k *strand) sections(width []float64) []Section {
 // through. Both edges of a bilevel mark have steps of their own: twice that.
 func (m *measurer) sigma(width float64) float64 {
 	if m.bilevel {
-		return math.Max(4, width/2)
+		return max(4, width/2)
 	}
-	return math.Max(2, width/4)
+	return max(2, width/4)
 }
 
 // shortCourse is the length in pixels below which a path of whole pixels does
@@ -253,7 +253,7 @@ func (m *measurer) strand(c Course) *strand {
 	k := &strand{closed: c.Closed, step: step, length: length}
 	sigma = m.sigma(width)
 	if c.Closed {
-		sigma = math.Min(sigma, length/12)
+		sigma = min(sigma, length/12)
 	}
 	for round := 0; round < 2; round++ {
 		if round == 0 {
@@ -268,8 +268,8 @@ func (m *measurer) strand(c Course) *strand {
 			if st[i].ok {
 				// Where the shape opens into something wider its middle tells
 				// little about the thin part's.
-				weight[i] = math.Min(1, math.Pow(width/math.Max(st[i].width, 0.1), 4)) + 1e-3
-				shift := math.Max(-2, math.Min(2, st[i].shift))
+				weight[i] = min(1, math.Pow(width/max(st[i].width, 0.1), 4)) + 1e-3
+				shift := max(-2, min(2, st[i].shift))
 				moved[i] = along(place[i], normal(dir[i]), shift)
 			}
 		}
@@ -496,7 +496,7 @@ func (m *measurer) tipDrop(place []Point, st []station, step, margin, level floa
 		w := 0.0
 		for j := i; j < min(n, i+int(3/step)); j++ {
 			if s := st[at(j)]; s.ok {
-				w = math.Max(w, s.width)
+				w = max(w, s.width)
 			}
 		}
 		if float64(i-base)*step+ahead >= w/2+margin+2*m.blur {
@@ -537,5 +537,5 @@ func (m *measurer) setReach(st []station) {
 		return
 	}
 	m.blur = math.Sqrt(sigma*sigma - 0.25)
-	m.reach = math.Max(sharpReach, 3*sigma+1)
+	m.reach = max(sharpReach, 3*sigma+1)
 }

@@ -56,9 +56,9 @@ func StretchLevels(k *Ink) (paper, ink uint8, stretched bool) {
 	for v := range table {
 		x := float64(v)
 		switch {
-		case x <= p+math.Max(1, 3*pNoise):
+		case x <= p+max(1, 3*pNoise):
 			table[v] = 0
-		case x >= q-math.Max(1, 3*qNoise):
+		case x >= q-max(1, 3*qNoise):
 			table[v] = 255
 		default:
 			table[v] = uint8(math.Round(255 * (x - p) / (q - p)))
@@ -125,8 +125,8 @@ func level(count []int) (at, noise float64, ok bool) {
 			return 0, 0, false
 		}
 		mean = sum / n
-		noise = math.Sqrt(math.Max(0, sq/n-mean*mean))
-		span = math.Max(2, 2*noise)
+		noise = math.Sqrt(max(0, sq/n-mean*mean))
+		span = max(2, 2*noise)
 	}
 	return mean, noise, true
 }

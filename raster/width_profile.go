@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // sameWidth is how far, in pixels, the width may depart from a place's own
 // while its neighbours still count as the same stretch. Waists of 2 to 10 px
@@ -19,10 +22,11 @@ func (m *measurer) greyProfile(k *strand) Profile {
 	n := len(k.p)
 	raw := m.widths(k)
 	light := m.scratch.ofFloats(n) // three stations: enough to compare by
+	var short, fit hannWindow
 	for i := range light {
-		light[i], _ = hann(raw, k.closed, i, 1/k.step)
+		light[i], _ = short.mean(raw, k.closed, i, 1/k.step)
 	}
-	wide := math.Max(3, m.safe/2)/2 + 0.5
+	wide := max(3, m.safe/2)/2 + 0.5
 	average, half := m.scratch.ofFloats(n), m.scratch.ofFloats(n)
 	for i := range average {
 		average[i] = math.NaN()
@@ -30,7 +34,7 @@ func (m *measurer) greyProfile(k *strand) Profile {
 			continue
 		}
 		half[i] = sameStretch(light, k.closed, i, wide, k.step, sameWidth)
-		average[i], _ = hann(raw, k.closed, i, half[i]/k.step)
+		average[i], _ = fit.mean(raw, k.closed, i, half[i]/k.step)
 	}
 	// At a tip the line has no neighbours to average with: the least is looked
 	// for only where the window is whole, if that leaves anything.
@@ -104,16 +108,27 @@ const maxCurvature = 1.2
 // width in samples, and how much of the window had values. NaN values are left
 // out; a window that the ends cut is narrowed on both sides alike.
 func hann(v []float64, closed bool, i int, half float64) (mean, share float64) {
+	return new(hannWindow).mean(v, closed, i, half)
+}
+
+// hannWindow is hann with the weights of the last half width at hand, which is the
+// same at one place after the other.
+type hannWindow struct {
+	half    float64
+	weights []float64 // at 1, 2, .. samples from the middle
+}
+
+func (h *hannWindow) mean(v []float64, closed bool, i int, half float64) (mean, share float64) {
 	n := len(v)
 	if math.IsNaN(v[i]) {
 		return math.NaN(), 0
 	}
 	if !closed {
-		half = math.Min(half, float64(min(i, n-1-i))+1)
+		half = min(half, float64(min(i, n-1-i))+1)
 	}
-	// cos(j pi/half) for j = 0, 1, .. by its recurrence.
-	turn := 2 * math.Cos(math.Pi/half)
-	before, here := turn/2, 1.0
+	if half != h.half {
+		h.set(half)
+	}
 	sum, weight, all := v[i], 1.0, 1.0
 	add := func(q int, w float64) {
 		all += w
@@ -122,10 +137,8 @@ func hann(v []float64, closed bool, i int, half float64) (mean, share float64) {
 			weight += w
 		}
 	}
-	for j := 1; j <= int(half); j++ {
-		before, here = here, turn*here-before
-		w := 0.5 + 0.5*here
-		a, b := i-j, i+j
+	for j, w := range h.weights {
+		a, b := i-j-1, i+j+1
 		if closed {
 			for a < 0 {
 				a += n
@@ -144,6 +157,17 @@ func hann(v []float64, closed bool, i int, half float64) (mean, share float64) {
 	return sum / weight, weight / all
 }
 
+// set works out the weights, by the recurrence of cos(j pi/half) for j = 0, 1, ..
+func (h *hannWindow) set(half float64) {
+	h.half, h.weights = half, slices.Grow(h.weights[:0], int(half))
+	turn := 2 * math.Cos(math.Pi/half)
+	before, here := turn/2, 1.0
+	for range int(half) {
+		before, here = here, turn*here-before
+		h.weights = append(h.weights, 0.5+0.5*here)
+	}
+}
+
 // sameStretch returns how far from i, up to wide pixels, v stays within same of
 // v[i] on both sides; at least one pixel.
 func sameStretch(v []float64, closed bool, i int, wide, step, same float64) float64 {
@@ -153,10 +177,10 @@ func sameStretch(v []float64, closed bool, i int, wide, step, same float64) floa
 			if closed {
 				q = ((q % n) + n) % n
 			} else if q < 0 || q >= n {
-				return math.Max(1, float64(j)*step)
+				return max(1, float64(j)*step)
 			}
 			if math.IsNaN(v[q]) || math.Abs(v[q]-v[i]) > same {
-				return math.Max(1, float64(j)*step)
+				return max(1, float64(j)*step)
 			}
 		}
 	}
@@ -171,7 +195,7 @@ func walled(light []float64, k *strand, i int, within float64) bool {
 	if i-d < 0 || i+d >= len(light) {
 		return false
 	}
-	return math.Min(light[i-d], light[i+d])-light[i] > 5
+	return min(light[i-d], light[i+d])-light[i] > 5
 }
 
 // curvature returns what averaging along the line added to the width at station
@@ -201,18 +225,18 @@ func (m *measurer) curvature(raw []float64, k *strand, i int, half float64) floa
 	}
 	// Where the width jumps on one side, a blob or a crossing begins: that is no
 	// curve to take off. Half as much again allows for a place half a pixel off.
-	off := math.Min(far, 1.5*math.Max(0, least)) * risenShare(ratio)
+	off := min(far, 1.5*max(0, least)) * risenShare(ratio)
 	if farther, _, ok := m.rise(raw, k, i, half, 2*d, here); ok && far > near {
 		off *= opening(near, far, farther)
 	}
-	return math.Max(0, math.Min(off, flatBottom(raw, k, i, half)))
+	return max(0, min(off, flatBottom(raw, k, i, half)))
 }
 
 // opening tells a waist (1) from a short neck between walls (0), where the width
 // jumps and then grows no more, by the rises at d/2, d and 2d: two corners and
 // all rounder waists grow at least as much from d to 2d as they did up to d.
 func opening(near, far, farther float64) float64 {
-	return math.Min(1, math.Max(0, ((farther-far)/(2*(far-near))-0.55)/0.25))
+	return min(1, max(0, ((farther-far)/(2*(far-near))-0.55)/0.25))
 }
 
 // flatBottom returns the most that blur and a Hann window of the given half
@@ -248,11 +272,11 @@ func flatBottom(raw []float64, k *strand, i int, half float64) float64 {
 	// Next to one wall the second difference is large, but on the other side the
 	// bottom goes on: from corners to a parabola it rises by 0.31 of the slope
 	// within a pixel, whatever the place of the stations, and 0.4 is added.
-	level := 1.3 * math.Sqrt(variance/0.25) * math.Max(0, math.Min(at(-1), at(1))-raw[i])
+	level := 1.3 * math.Sqrt(variance/0.25) * max(0, min(at(-1), at(1))-raw[i])
 	if math.IsNaN(level) {
 		level = math.Inf(1)
 	}
-	return 0.05 + math.Min(factor*math.Max(0, second), level)
+	return 0.05 + min(factor*max(0, second), level)
 }
 
 var risen = [...]struct{ ratio, share float64 }{
@@ -300,14 +324,14 @@ func (m *measurer) rise(raw []float64, k *strand, i int, half, d, here float64) 
 	case math.IsNaN(r):
 		return l, l, true
 	}
-	return (l + r) / 2, math.Min(l, r), true
+	return (l + r) / 2, min(l, r), true
 }
 
 // greyPlusMinus returns the uncertainty of a grey width: 0.03 px for a straight
 // edge, and a share of what was taken off for curvature.
 func (m *measurer) greyPlusMinus(k *strand, at int, off, half float64) float64 {
-	pm := 0.025 + ripple(half) + 0.4*math.Max(off, 0)
-	if half < math.Max(3, m.safe/2)/2+0.5 { // the width changes close by
+	pm := 0.025 + ripple(half) + 0.4*max(off, 0)
+	if half < max(3, m.safe/2)/2+0.5 { // the width changes close by
 		pm += 0.04
 	}
 	if walled(m.widths(k), k, at, 4.5) {
@@ -332,7 +356,7 @@ func (f *sampler) roomAt(p Point, width float64) float64 {
 	for dy := -r; dy <= r; dy++ {
 		for dx := -r; dx <= r; dx++ {
 			if !f.in(x+dx, y+dy) {
-				best = math.Min(best, math.Hypot(float64(x+dx)+0.5-p.X, float64(y+dy)+0.5-p.Y))
+				best = min(best, math.Hypot(float64(x+dx)+0.5-p.X, float64(y+dy)+0.5-p.Y))
 			}
 		}
 	}

@@ -42,8 +42,8 @@ func (f *sampler) frame(c Course, margin float64) (local Course) {
 	}
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, p := range c.Path {
-		x0, x1 = math.Min(x0, p.X), math.Max(x1, p.X)
-		y0, y1 = math.Min(y0, p.Y), math.Max(y1, p.Y)
+		x0, x1 = min(x0, p.X), max(x1, p.X)
+		y0, y1 = min(y0, p.Y), max(y1, p.Y)
 	}
 	f.winX, f.winY = int(math.Floor(x0-margin)), int(math.Floor(y0-margin))
 	const snap = 1 << 20
@@ -214,8 +214,8 @@ func (f *sampler) atPlane(u, v float64) float64 {
 // stepsInside returns how many steps of the given length from p along v certainly
 // stay where at needs no pixel beyond the window.
 func (f *sampler) stepsInside(p, v Point, step float64) int {
-	n := math.Min(ahead(p.X, v.X, f.winW), ahead(p.Y, v.Y, f.winH)) / step
-	return int(math.Min(n, math.MaxInt32)) - 1
+	n := min(ahead(p.X, v.X, f.winW), ahead(p.Y, v.Y, f.winH)) / step
+	return int(min(n, math.MaxInt32)) - 1
 }
 
 // ahead returns how far a coordinate that grows by v a pixel can go from x until

@@ -56,7 +56,7 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 			turns = 6
 		}
 		_, most := chord(mid, base, best)
-		most = math.Min(most, best) + 1e-6 // what is wider is not the shortest
+		most = min(most, best) + 1e-6 // what is wider is not the shortest
 		for i := -turns; i <= turns; i++ {
 			a := half * math.Pi / 180 * float64(i) / float64(turns)
 			sin, cos := math.Sincos(a)
@@ -70,7 +70,7 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 		}
 		// Centre.
 		if st, w := chord(mid, dir, math.Inf(1)); !math.IsInf(w, 1) {
-			mid = along(mid, normal(dir), math.Max(-2, math.Min(2, st.shift)))
+			mid = along(mid, normal(dir), max(-2, min(2, st.shift)))
 		}
 		// Shift along the line, not beyond the course.
 		at := mid
@@ -128,7 +128,7 @@ func (m *measurer) shortestChord(k *strand, most float64) (chord float64, at, di
 		}
 		for _, u := range chordTurns {
 			v := Point{d.X*u.X - d.Y*u.Y, d.X*u.Y + d.Y*u.X}
-			if c := m.f.chord(p, normal(v), math.Min(chord, 2*m.limit)); c < chord {
+			if c := m.f.chord(p, normal(v), min(chord, 2*m.limit)); c < chord {
 				chord, at, dir, found = c, p, v, true
 			}
 		}
@@ -152,15 +152,22 @@ var chordTurns = func() (list []Point) {
 // along n, or infinity where it is more than most.
 func (s *sampler) chord(p, n Point, most float64) float64 {
 	const stride = 0.5
-	total := 0.0
+	total, middle := 0.0, s.at(p.X, p.Y)
 	for side := 1.0; side >= -1; side -= 2 {
-		prev := s.at(p.X, p.Y)
+		v := Point{side * n.X, side * n.Y}
+		inside := s.stepsInside(p, v, stride)
+		prev := middle
 		for k := 1; ; k++ {
 			t := float64(k) * stride
 			if total+t-stride > most {
 				return math.Inf(1)
 			}
-			c := s.at(p.X+side*n.X*t, p.Y+side*n.Y*t)
+			var c float64
+			if k <= inside { // at, in place
+				c = inPlace(s.win, s.winW, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
+			} else {
+				c = s.at(p.X+v.X*t, p.Y+v.Y*t)
+			}
 			if c < 0.5 {
 				total += t - stride + stride*(prev-0.5)/(prev-c)
 				break

@@ -41,7 +41,7 @@ func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
 	least, leastSum, leastAt := prev, 0.0, 0.0
 	// A start below half is a line too thin or too blurred for a crossing; how
 	// far it reaches only its own fall can tell.
-	far := math.Max(reach, 8)
+	far := max(reach, 8)
 	climbing := passed // below half the start lies only near the ridge
 	win, wide, inside := f.win, f.winW, f.stepsInside(p, v, rayStep)
 	k := 1

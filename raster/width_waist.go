@@ -68,8 +68,8 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	// at 3 px it is less than twice what it is at 1. Two corners facing grow
 	// 4.2 times, all rounder waists more, and as much from 2 to 3 as from 1 to 2.
 	r := func(d float64) float64 { return (value(-d)+value(d))/2 - bottom }
-	open := math.Min((r(3)/r(1)-2.4)/1.2, ((r(3)-r(2))/(r(2)-r(1))-0.6)/0.3)
-	open = math.Min(1, math.Max(0, open))
+	open := min((r(3)/r(1)-2.4)/1.2, ((r(3)-r(2))/(r(2)-r(1))-0.6)/0.3)
+	open = min(1, max(0, open))
 	// Where the two lines cross: l2 - ls*(x+2) = r2 + rs*(x-2), x from i.
 	shift := (l2 - 2*ls - r2 + 2*rs) / (ls + rs)
 	if math.Abs(shift) > 1 {
@@ -80,13 +80,13 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	// The bottom between stations, by the parabola through three.
 	a, c := value(-k.step), value(k.step)
 	if curve := a + c - 2*bottom; curve > 0 {
-		bottom -= open * math.Min(0.2, (a-c)*(a-c)/(8*curve))
+		bottom -= open * min(0.2, (a-c)*(a-c)/(8*curve))
 	}
 	added := slope * waistShare((bottom-cross)/slope)
 	flat := flatBottom(raw, k, i, 0)
-	added = open * math.Max(0, math.Min(added, flat))
+	added = open * max(0, min(added, flat))
 	p.Width = bottom - added
-	p.PlusMinus = 0.12 + 0.45*(1-open) + 1.1*math.Max(added, open*math.Min(0.4*slope, flat+0.1)-added)
+	p.PlusMinus = 0.12 + 0.45*(1-open) + 1.1*max(added, open*min(0.4*slope, flat+0.1)-added)
 	p.At = along(p.At, k.dir[i], shift*open)
 	return p
 }

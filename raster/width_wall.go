@@ -86,7 +86,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 	}
 	slope := (c*xy - x*y) / (c*xx - x*x)
 	width = (y - slope*x) / c
-	bent := math.Sqrt(math.Max(0, yy-width*y-slope*xy) / c) // rms off the line
+	bent := math.Sqrt(max(0, yy-width*y-slope*xy) / c) // rms off the line
 	straight := wallStraight
 	if m.bilevel {
 		straight = wallStair
@@ -94,7 +94,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 	if slope < wallSlope || width > raw[i] || bent > straight {
 		return 0, 0, false
 	}
-	return math.Max(0, width), width + slope*wallInk, true
+	return max(0, width), width + slope*wallInk, true
 }
 
 // wallEdge returns how far on from p along d the wall's edge runs, off the line
