@@ -47,11 +47,8 @@ func newGrid(w, h, up, down, pad int) *grid {
 // cut returns the ink on the grid: coverage of at least 1/2, interpolated
 // between pixel centres when refined, averaged over the square when reduced.
 func (g *grid) cut(k *Ink) *Bits {
-	out := unclear(g.w, g.h)
-	clear(out.Words[:g.padY*out.Stride])
-	clear(out.Words[(g.h-g.padY)*out.Stride:])
+	out := NewBits(g.w, g.h)
 	bands(g.h-2*g.padY, func(y0, y1 int) {
-		clear(out.Words[(y0+g.padY)*out.Stride : (y1+g.padY)*out.Stride])
 		switch {
 		case g.up > 1:
 			g.refine(out, k, y0, y1)

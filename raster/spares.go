@@ -12,7 +12,7 @@ func (s *spares) take(b *Bits) *Bits {
 		s.list = s.list[:len(s.list)-1]
 		return last
 	}
-	return unclear(b.W, b.H)
+	return NewBits(b.W, b.H)
 }
 
 // give takes planes back.
