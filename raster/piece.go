@@ -357,7 +357,8 @@ var runLists = sync.Pool{New: func() any { return new([]run) }}
 // release gives the memory of the runs back, after which nothing but the list is
 // to be used.
 func (p *Pieces) release() {
-	spareRuns.Put(&p.runs)
+	list := p.runs
+	spareRuns.Put(&list)
 	p.runs, p.rows, p.first, p.next = nil, nil, nil, nil
 }
 
