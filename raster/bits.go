@@ -55,17 +55,21 @@ func (b *Bits) take(a *Bits) {
 	bands(b.H, func(y0, y1 int) { copy(b.Words[y0*b.Stride:y1*b.Stride], a.Words[y0*b.Stride:]) })
 }
 
-// subtract sets dst to the pixels of a that b does not have. The three have one
-// size, and may be the same.
-func subtract(dst, a, b *Bits) {
+// subtract sets dst to the pixels of a that b does not have, and returns how many runs
+// each row of it has. The three have one size, and may be the same.
+func subtract(dst, a, b *Bits) (counts []int32) {
+	counts = make([]int32, dst.H)
 	bands(dst.H, func(y0, y1 int) {
-		lo, hi := y0*dst.Stride, y1*dst.Stride
-		to, from, less := dst.Words[lo:hi], a.Words[lo:hi], b.Words[lo:hi]
-		less = less[:len(to)]
-		for i, w := range from[:len(to)] {
-			to[i] = w &^ less[i]
+		for y := y0; y < y1; y++ {
+			to, from, less := dst.Row(y), a.Row(y), b.Row(y)
+			less = less[:len(to)]
+			for i, w := range from[:len(to)] {
+				to[i] = w &^ less[i]
+			}
+			counts[y] = runsIn(to)
 		}
 	})
+	return counts
 }
 
 // LastMask returns the bits of a row's last word that lie inside the plane.

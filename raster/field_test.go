@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -88,4 +89,39 @@ func TestFieldIsTheShortestWay(t *testing.T) {
 			done()
 		}
 	}
+}
+
+// What within says is near is, by the distances along the piece, on planes of both sides.
+func TestWithinReach(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 28))
+	near, far := 0, 0
+	for i := range 400 {
+		b, eight := blobs(rng, 62, 20+rng.IntN(50)), i%2 == 0
+		ps := Label(b, eight)
+		for j := range ps.List {
+			fl, done := newField(ps, j)
+			whole, core := make([]uint64, b.H), make([]uint64, b.H)
+			for n := range fl.pixels() {
+				x, y := fl.place(fl.id(n))
+				whole[y] |= 2 << x
+				if rng.IntN(1+i%40) == 0 {
+					core[y] |= 2 << x
+					fl.start(fl.id(n))
+				}
+			}
+			fl.spread()
+			reach := 1 + 9*rng.Float64()
+			most := float64(fl.dist[fl.farthest()])
+			if within(whole, core, eight, reach) {
+				near++
+				require.Less(t, most, reach)
+			} else if most >= reach {
+				far++
+			}
+			done()
+		}
+	}
+	t.Log(near, "near,", far, "far")
+	assert.Greater(t, near, 300)
+	assert.Greater(t, far, 100)
 }

@@ -143,11 +143,26 @@ func TestSparseErodeDilate(t *testing.T) {
 		rest.Complement()
 		rest = stamped(rest, rad)
 		rest.Complement()
-		require.Equal(t, rest.Words, Erode(b, rad).Words, "plane %d, r %g", i, rad)
+		e := NewBits(b.W, b.H)
+		for y, n := range erodeInto(e, b, rad) {
+			require.Len(t, rowRuns(nil, e.Row(y), int32(y)), int(n))
+		}
+		require.Equal(t, rest.Words, e.Words, "plane %d, r %g", i, rad)
 		k, part := random(r, b.W, b.H), Erode(b, rad/2)
-		uncovered(k, b, part, rad)
+		rims, counts := uncovered(k, b, part, rad)
+		for y, n := range counts {
+			require.Len(t, rowRuns(nil, k.Row(y), int32(y)), int(n))
+		}
+		if rims != nil {
+			require.Equal(t, rimWords(b, part).Words, rims.Words)
+		} else {
+			require.GreaterOrEqual(t, rad, 64.0)
+		}
 		want := stamped(part, rad)
-		subtract(want, b, want)
+		counts = subtract(want, b, want)
+		for y, n := range counts {
+			require.Len(t, rowRuns(nil, want.Row(y), int32(y)), int(n))
+		}
 		require.Equal(t, want.Words, k.Words, "plane %d, r %g", i, rad)
 	}
 }
@@ -211,7 +226,7 @@ func TestLabelAgainstFlood(t *testing.T) {
 		b := random(r, 1+r.IntN(200), 1+r.IntN(50))
 		for _, eight := range []bool{true, false} {
 			n, id := slowLabel(b, eight)
-			p := labelIn(b, eight, 1+int(seed%5))
+			p := labelIn(b, eight, nil, 1+int(seed%5))
 			require.Len(t, p.List, n, "seed %d eight %v", seed, eight)
 			area := make([]int, n+1)
 			cracks := make([]int, n+1)
@@ -334,11 +349,26 @@ func TestThinIsItsDefinitionInAnyBands(t *testing.T) {
 			slowThin(want, pin, eight)
 			for _, bands := range []int{0, 1, 2, 3, 7, 20} {
 				got := b.Clone()
-				thinIn(got, pin, eight, bands)
+				var rims *Bits
+				if bands%2 == 1 {
+					rims = rimWords(got, pin)
+				}
+				thinIn(got, pin, eight, rims, bands)
 				require.Equal(t, picture(want), picture(got), "seed %d eight %v, %d bands", seed, eight, bands)
 			}
 		}
 	}
+}
+
+// rimWords tells, a bit a word, where b has more than e.
+func rimWords(b, e *Bits) *Bits {
+	rims := NewBits(b.Stride, b.H)
+	for i, w := range b.Words {
+		if w&^e.Words[i] != 0 {
+			rims.Set(i%b.Stride, i/b.Stride)
+		}
+	}
+	return rims
 }
 
 // slowSimple is the definition on the 3x3 square: taking the pixel off leaves

@@ -117,7 +117,8 @@ func layOn(k *Ink, up, down int, keep keepSide, margin float64, sides func(film 
 	s.drop(ink)
 	s.plane.Complement()
 	s.film = true
-	s.pieces = Label(s.plane, false)
+	s.pieces = ink.gaps(s.plane.W, nil, false)
+	ink.release()
 	switch {
 	case sides == nil:
 	case len(s.specks) > 0:

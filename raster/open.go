@@ -84,7 +84,7 @@ func inParallelBy(workers, n int, fn func(i int)) {
 // and are near one that matters. That is near the edges of ink, mostly.
 func dilate(dst, src *Bits, d disc, complement bool, wanted func(y int, words []uint64), finish func(y int, row []uint64)) {
 	n := len(d.half) - 1
-	if d.half[0] >= 64 { // reaches farther than one word
+	if d.r >= 64 { // reaches farther than one word
 		wanted = nil
 	}
 	count := max(1, min(bandsEach*runtime.GOMAXPROCS(0), src.H/max(64, 8*n)))
@@ -287,8 +287,14 @@ func dilateInto(out, b *Bits, r float64) *Bits {
 }
 
 // uncovered sets out, a plane of b's size, whatever it holds, to the pixels of b that
-// lie within r of no pixel of e, which is a part of it.
-func uncovered(out, b, e *Bits, r float64) {
+// lie within r of no pixel of e, which is a part of it. It returns, a bit a word, which
+// words of b have more than e, for discs larger than a word nil, and how many runs each
+// row of out has.
+func uncovered(out, b, e *Bits, r float64) (rims *Bits, counts []int32) {
+	counts = make([]int32, b.H)
+	if r < 64 {
+		rims = NewBits(b.Stride, b.H)
+	}
 	// Next to nothing but e there is none.
 	wanted := func(y int, words []uint64) {
 		row, less := b.Row(y), e.Row(y)
@@ -301,28 +307,38 @@ func uncovered(out, b, e *Bits, r float64) {
 			}
 			words[k] = m
 		}
+		copy(rims.Row(y), words)
 	}
 	dilate(out, e, newDisc(r), false, wanted, func(y int, row []uint64) {
 		less := e.Row(y)
 		for i, w := range b.Row(y) {
 			row[i] = w &^ less[i] &^ row[i]
 		}
+		counts[y] = runsIn(row)
 	})
+	return rims, counts
 }
 
 // Erode returns the pixels with no clear pixel within r, centre to centre. What
 // lies outside the plane does not count as clear.
-func Erode(b *Bits, r float64) *Bits { return erodeInto(NewBits(b.W, b.H), b, r) }
+func Erode(b *Bits, r float64) *Bits {
+	out := NewBits(b.W, b.H)
+	erodeInto(out, b, r)
+	return out
+}
 
 // erodeInto is Erode into a plane of b's size, whatever that holds.
-func erodeInto(out, b *Bits, r float64) *Bits {
+// It returns how many runs each row has.
+func erodeInto(out, b *Bits, r float64) (counts []int32) {
+	counts = make([]int32, b.H)
 	wanted := func(y int, words []uint64) { differ(words, b.Row(y), 0) }
 	dilate(out, b, newDisc(r), true, wanted, func(y int, row []uint64) {
 		for i, w := range b.Row(y) {
 			row[i] = w &^ row[i]
 		}
+		counts[y] = runsIn(row)
 	})
-	return out
+	return counts
 }
 
 // Open returns the union of all discs of radius r that fit in b, where outside

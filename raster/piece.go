@@ -84,16 +84,13 @@ func (p *Pieces) eachGap(y, w int, ok []bool, fn func(x0, x1 int32)) {
 	}
 }
 
-// countRuns returns how many runs rows y0 to y1 of b have: set pixels with a
-// clear one on their left.
-func countRuns(b *Bits, y0, y1 int) (n int) {
-	for y := y0; y < y1; y++ {
-		same := uint64(0) // a word that changes nothing
-		for _, w := range b.Row(y) {
-			if w != same {
-				n += bits.OnesCount64(w &^ (w<<1 | same>>63))
-				same = -(w >> 63)
-			}
+// runsIn returns how many runs a row has: set pixels with a clear one on their left.
+func runsIn(row []uint64) (n int32) {
+	same := uint64(0) // a word that changes nothing
+	for _, w := range row {
+		if w != same {
+			n += int32(bits.OnesCount64(w &^ (w<<1 | same>>63)))
+			same = -(w >> 63)
 		}
 	}
 	return n
@@ -106,8 +103,11 @@ const labelBand = 256
 // Suzuki, Pattern Anal. Appl. 2009), 8-connected when eight, else 4-connected.
 // Cost: one pass over the words, and a few steps a run. Bands of rows are
 // labelled in parallel and joined at their seams.
-func Label(b *Bits, eight bool) *Pieces {
-	return labelIn(b, eight, labelBands(b.H))
+func Label(b *Bits, eight bool) *Pieces { return labelIn(b, eight, nil, labelBands(b.H)) }
+
+// labelCounted is Label where it is known how many runs each row has.
+func labelCounted(b *Bits, eight bool, counts []int32) *Pieces {
+	return labelIn(b, eight, counts, labelBands(b.H))
 }
 
 // labelBands is in how many bands so many rows are labelled.
@@ -116,9 +116,18 @@ func labelBands(h int) int { return max(1, min(bandsEach*runtime.GOMAXPROCS(0), 
 // bandsEach is how many bands a processor has to label: ink lies unevenly.
 const bandsEach = 4
 
-func labelIn(b *Bits, eight bool, bands int) *Pieces {
+func labelIn(b *Bits, eight bool, counts []int32, bands int) *Pieces {
 	return labelRows(b.H, eight, bands,
-		func(y0, y1 int) int { return countRuns(b, y0, y1) },
+		func(y0, y1 int) (n int32) {
+			for y := y0; y < y1; y++ {
+				if counts != nil {
+					n += counts[y]
+				} else {
+					n += runsIn(b.Row(y))
+				}
+			}
+			return n
+		},
 		func(list []run, y int) []run { return rowRuns(list, b.Row(y), int32(y)) })
 }
 
@@ -127,7 +136,7 @@ func labelIn(b *Bits, eight bool, bands int) *Pieces {
 func (p *Pieces) gaps(w int, ok []bool, eight bool) *Pieces {
 	h := len(p.rows) - 1
 	return labelRows(h, eight, labelBands(h),
-		func(y0, y1 int) (n int) {
+		func(y0, y1 int) (n int32) {
 			for y := y0; y < y1; y++ {
 				p.eachGap(y, w, ok, func(int32, int32) { n++ })
 			}
@@ -141,10 +150,10 @@ func (p *Pieces) gaps(w int, ok []bool, eight bool) *Pieces {
 
 // labelRows labels h rows in bands. count tells how many runs rows y0 to y1 have,
 // and add appends those of one.
-func labelRows(h int, eight bool, bands int, count func(y0, y1 int) int, add func(list []run, y int) []run) *Pieces {
+func labelRows(h int, eight bool, bands int, count func(y0, y1 int) int32, add func(list []run, y int) []run) *Pieces {
 	top := func(i int) int { return h * i / bands }
 	starts := make([]int32, bands+1)
-	inParallel(bands, func(i int) { starts[i+1] = int32(count(top(i), top(i+1))) })
+	inParallel(bands, func(i int) { starts[i+1] = count(top(i), top(i+1)) })
 	for i := range bands {
 		starts[i+1] += starts[i]
 	}

@@ -1,6 +1,9 @@
 package raster
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // Thin parts of a shape, found on a grid by a disc of the safe limit, measured
 // on the artwork. The disc only proposes; the measured width decides.
@@ -58,7 +61,9 @@ type partition struct {
 	pieces  *Pieces // of shape
 	e       *Bits   // E
 	k       *Bits   // K, shape less O; until the tips are found
+	counts  []int32 // how many runs each row of K has
 	ks      *Pieces // of K
+	rims    *Bits   // a bit a word: shape has more than E there; nil where that is not known
 	thinned *Bits   // the arcs
 	hasE    []bool  // by piece
 	plain   []bool  // by piece: E has its form, so that nothing but tips can be found in it
@@ -80,8 +85,9 @@ type tip struct {
 // fit finds E, K and which pieces have any E.
 func (p *partition) fit() {
 	rc := p.d/2 + 0.5
-	p.e = erodeInto(p.spares.take(p.shape), p.shape, rc)
-	parts := Label(p.e, !p.film)
+	p.e = p.spares.take(p.shape)
+	counts := erodeInto(p.e, p.shape, rc)
+	parts := labelCounted(p.e, !p.film, counts)
 	ok := parts.roomy(p.shape, strongRadius(p.d), nil)
 	parts.keep(p.e, ok)
 	p.hasE, p.plain = make([]bool, len(p.pieces.List)), make([]bool, len(p.pieces.List))
@@ -100,7 +106,7 @@ func (p *partition) fit() {
 	}
 	parts.release()
 	p.k = p.spares.take(p.shape)
-	uncovered(p.k, p.shape, p.e, rc)
+	p.rims, p.counts = uncovered(p.k, p.shape, p.e, rc)
 }
 
 // strongRadius is that of the disc that must fit somewhere in a part of E.
@@ -161,13 +167,13 @@ func (p *partition) takeApart(reach float64) {
 	for _, t := range p.tips {
 		pin.Set(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
 	}
-	thin(s, pin, !p.film)
+	thinIn(s, pin, !p.film, p.rims, 0)
 	for _, t := range p.tips {
 		pin.Clear(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
 	}
-	subtract(s, s, p.e)
+	counts := subtract(s, s, p.e)
 	p.thinned = s
-	p.trace(s)
+	p.trace(s, counts)
 }
 
 // bareRims tells of the pieces of the rest, what E leaves of the plane, in which there
@@ -219,7 +225,7 @@ var (
 // way back from it too.
 func (p *partition) findTips(reach float64) {
 	// Joined as the shape is: two pieces of film that meet at a corner are two.
-	ks := Label(p.k, !p.film)
+	ks := labelCounted(p.k, !p.film, p.counts)
 	p.ks = ks
 	f := &flood{p: p}
 	found := make([][]tip, len(ks.List))
@@ -234,6 +240,9 @@ func (p *partition) findTips(reach float64) {
 		if p.hasE[piece] && 1.5*float64(c.Area) < reach {
 			return
 		}
+		if p.hasE[piece] && f.near(ks, i, reach) {
+			return
+		}
 		found[i] = f.tips(ks, i, p.hasE[piece], reach)
 	})
 	for _, t := range found {
@@ -243,6 +252,28 @@ func (p *partition) findTips(reach float64) {
 
 // flood measures distances within one piece of K.
 type flood struct{ p *partition }
+
+// near reports whether it is certain, and quick to tell, that none of piece i of K lies
+// reach away from O.
+func (f *flood) near(ks *Pieces, i int, reach float64) bool {
+	c := &ks.List[i]
+	if c.X1-c.X0 > mostTouching {
+		return false
+	}
+	fl := fields.Get().(*field)
+	defer fields.Put(fl)
+	n := c.Y1 - c.Y0
+	fl.whole = append(fl.whole[:0], make([]uint64, n)...)
+	fl.grown = append(fl.grown[:0], make([]uint64, n)...)
+	for r := ks.first[i]; r >= 0; r = ks.next[r] {
+		q := &ks.runs[r]
+		y, at := int(q.y)-c.Y0, int(q.x0)-c.X0+1
+		row := uint64(1)<<(q.x1-q.x0) - 1
+		fl.whole[y] |= row << at
+		fl.grown[y] |= f.touchesO(int(q.x0), int(q.y)) & row << at
+	}
+	return within(fl.whole, fl.grown, !f.p.film, reach)
+}
 
 // tips returns the ends of piece i of K.
 func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
@@ -294,7 +325,11 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	// as wide as the limit would be an end all along.)
 	fl.reset()
 	for len(tips) < tipRounds {
-		for _, q := range f.core(fl, &ks.List[i], held) {
+		core, near := f.core(fl, &ks.List[i], held, reach)
+		if near {
+			break
+		}
+		for _, q := range core {
 			if fl.dist[q] > 0 { // the others have been spread from before
 				fl.start(q)
 			}
@@ -334,8 +369,9 @@ func (f *flood) touchesO(x, y int) uint64 {
 }
 
 // core returns the centre lines of a piece: what thinning leaves of it with
-// some pixels held.
-func (f *flood) core(fl *field, c *Piece, held []int32) []int32 {
+// some pixels held. near says that it is certain that none of the piece lies reach away
+// from them; then it does not return them.
+func (f *flood) core(fl *field, c *Piece, held []int32, reach float64) (core []int32, near bool) {
 	b := NewBits(c.X1-c.X0+2, c.Y1-c.Y0+2)
 	for _, r := range fl.runs {
 		fillRun(b.Row(int(r.y)-c.Y0+1), int(r.x0)-c.X0+1, int(r.x1)-c.X0+1, true)
@@ -345,8 +381,16 @@ func (f *flood) core(fl *field, c *Piece, held []int32) []int32 {
 		x, y := fl.place(q)
 		pin.Set(x-c.X0+1, y-c.Y0+1)
 	}
+	if b.Stride == 1 {
+		fl.whole = append(fl.whole[:0], b.Words...)
+	}
 	thin(b, pin, !f.p.film)
-	var core []int32
+	if b.Stride == 1 {
+		fl.grown = append(fl.grown[:0], b.Words...)
+		if within(fl.whole, fl.grown, !f.p.film, reach) {
+			return nil, true
+		}
+	}
 	var list []run
 	for y := range b.H {
 		list = rowRuns(list[:0], b.Row(y), int32(y))
@@ -356,5 +400,44 @@ func (f *flood) core(fl *field, c *Piece, held []int32) []int32 {
 			}
 		}
 	}
-	return core
+	return core, false
+}
+
+// within reports whether steps inside whole, a plane of up to 64 pixels across by its
+// rows, that are together shorter than reach lead from core to all of it. It takes
+// steps across corners, if at all, first, and grows core by them.
+func within(whole, core []uint64, eight bool, reach float64) bool {
+	const short = 1e-3 // for what a sum of rounded steps may be over
+	grow := func(across bool) (all bool) {
+		all = true
+		above := uint64(0) // as it was
+		for y, here := range core {
+			below := uint64(0)
+			if y+1 < len(core) {
+				below = core[y+1]
+			}
+			w := above | here | below
+			if across {
+				w |= w<<1 | w>>1
+			} else {
+				w |= here<<1 | here>>1
+			}
+			core[y] = w & whole[y]
+			all = all && core[y] == whole[y]
+			above = here
+		}
+		return all
+	}
+	left := reach - short
+	for ; eight && left > math.Sqrt2; left -= math.Sqrt2 {
+		if grow(true) {
+			return true
+		}
+	}
+	for ; left > 1; left-- {
+		if grow(false) {
+			return true
+		}
+	}
+	return false
 }

@@ -22,6 +22,7 @@ import (
 type thinner struct {
 	s, pin *Bits
 	eight  bool
+	rims   *Bits    // a bit a word: it is to be looked at first; nil: all are
 	went   *Bits    // a bit a word: it changed, or what went from the one beside it touched it
 	active []int32  // words to look at, ascending
 	lo, hi int      // rows [lo, hi) have all of them
@@ -32,10 +33,11 @@ type thinner struct {
 }
 
 // thin takes off s, in place, what can go. pin must be a subset of s.
-func thin(s, pin *Bits, eight bool) { thinIn(s, pin, eight, 0) }
+func thin(s, pin *Bits, eight bool) { thinIn(s, pin, eight, nil, 0) }
 
-// thinIn is thin in that many bands; 0 leaves it to the work and the processors.
-func thinIn(s, pin *Bits, eight bool, bands int) {
+// thinIn is thin in that many bands; 0 leaves it to the work and the processors. rims
+// tells, a bit a word, in which words s may have more than pin; nil: in all.
+func thinIn(s, pin *Bits, eight bool, rims *Bits, bands int) {
 	if s.W == 0 || s.H == 0 {
 		return
 	}
@@ -43,7 +45,7 @@ func thinIn(s, pin *Bits, eight bool, bands int) {
 		thinNarrow(s, pin, eight)
 		return
 	}
-	t := &thinner{s: s, pin: pin, eight: eight, hi: s.H, rows: make([]int32, s.H+1)}
+	t := &thinner{s: s, pin: pin, eight: eight, rims: rims, hi: s.H, rows: make([]int32, s.H+1)}
 	for t.gather(); len(t.active) > 0; t.gather() {
 		t.round(bands)
 	}
@@ -98,13 +100,16 @@ func (t *thinner) gather() {
 		}
 		for y := top(band); y < top(band+1); y++ {
 			t.rows[y] = int32(len(list))
-			if first {
+			if first && t.rims == nil {
 				for i := y * s.Stride; i < (y+1)*s.Stride; i++ {
 					add(i)
 				}
 				continue
 			}
 			up, mid, dn := t.went.Row(max(0, y-1)), t.went.Row(y), t.went.Row(min(s.H-1, y+1))
+			if first {
+				mid = t.rims.Row(y) // and nothing has gone yet
+			}
 			for i := range mid {
 				for q := up[i] | mid[i] | dn[i]; q != 0; q &= q - 1 {
 					add(y*s.Stride + i<<6 + bits.TrailingZeros64(q))

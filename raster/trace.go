@@ -4,9 +4,9 @@ import "slices"
 
 // trace cuts what thinning left into arcs between ends: chains of pixels with
 // at most two neighbours. Pixels with more are junctions; an arc that runs into
-// one has it as its last point.
-func (p *partition) trace(s *Bits) {
-	groups := Label(s, !p.film)
+// one has it as its last point. counts is how many runs each row of s has.
+func (p *partition) trace(s *Bits, counts []int32) {
+	groups := labelCounted(s, !p.film, counts)
 	stepsOf := 8
 	if p.film {
 		stepsOf = 4
