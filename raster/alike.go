@@ -1,6 +1,7 @@
 package raster
 
 import (
+	"bytes"
 	"encoding/binary"
 	"math"
 	"slices"
@@ -8,13 +9,20 @@ import (
 )
 
 // alike remembers courses measured. A halftone, a mesh, a row of the same
-// letters has the same pixels round the same course again and again; where
-// nothing but them was looked at, neither does the answer differ. One alike
-// serves one shape and one safe limit. A nil one remembers nothing.
+// letters has the same pixels round the same course again and again; where those
+// that the measuring looked at are the same, so is the answer, whatever lies around
+// them. One alike serves one shape and one safe limit. A nil one remembers nothing.
 type alike struct {
 	mu    sync.Mutex
-	known map[string]Profile
+	known map[string][]seen
 	size  int
+}
+
+// seen is a course measured, and the pixels that were looked at.
+type seen struct {
+	box    pixelBox
+	pixels []byte // of the box, row by row, as pixels gives them
+	p      Profile
 }
 
 const (
@@ -23,26 +31,23 @@ const (
 	alikeWindow = 1 << 14
 	// alikeMost bounds what is remembered, in bytes.
 	alikeMost = 24 << 20
+	// alikeSame is how many measurings of one course, among other pixels, are
+	// remembered: each is compared with.
+	alikeSame = 64
 )
 
 // keys are buffers that nobody uses.
 var keys = sync.Pool{New: func() any { return new([]byte) }}
 
-// key returns all that a measuring in the window of f depends on; empty for what
+// key returns all that a measuring with f depends on beside the pixels; empty for what
 // is not to be remembered. The caller calls done when it has finished with it.
 func (a *alike) key(f *sampler, c Course, safe float64, brief bool) (key []byte, done func()) {
 	w, h := f.frameW, f.frameH
 	if a == nil || w*h == 0 || w*h > alikeWindow {
 		return nil, func() {}
 	}
-	size := 64 + 16*len(c.Path)
-	if f.grey != nil {
-		size += w * h
-	} else {
-		size += (w + 63) / 64 * 8 * h
-	}
 	buf := keys.Get().(*[]byte)
-	k := slices.Grow((*buf)[:0], size)
+	k := slices.Grow((*buf)[:0], 16+16*len(c.Path))
 	flags := byte(0)
 	for i, v := range [...]bool{c.Closed, c.Tight, c.TipStart, c.TipEnd, f.film, f.grey != nil, brief} {
 		if v {
@@ -50,30 +55,36 @@ func (a *alike) key(f *sampler, c Course, safe float64, brief bool) (key []byte,
 		}
 	}
 	k = append(k, flags)
-	k = binary.LittleEndian.AppendUint32(k, uint32(w))
-	k = binary.LittleEndian.AppendUint32(k, uint32(h))
 	k = binary.LittleEndian.AppendUint64(k, math.Float64bits(safe))
-	k = binary.LittleEndian.AppendUint32(k, uint32(len(c.Path)))
 	for _, p := range c.Path {
 		k = binary.LittleEndian.AppendUint64(k, math.Float64bits(p.X))
 		k = binary.LittleEndian.AppendUint64(k, math.Float64bits(p.Y))
-	}
-	for y := range h {
-		k = f.appendRow(k, f.winY+y)
 	}
 	*buf = k
 	return k, func() { keys.Put(buf) }
 }
 
-// appendRow appends the frame's part of a row of the image, ink as it is in the
-// file: grey values, or bits in whole words. Outside the image nothing is ink.
-func (f *sampler) appendRow(k []byte, y int) []byte {
-	x0, x1 := f.winX, f.winX+f.frameW
+// pixelBox holds pixels of a window, or around it: columns x0 to x1 of rows y0 to y1.
+// The zero value of none is noPixels.
+type pixelBox struct{ x0, y0, x1, y1 int }
+
+var noPixels = pixelBox{math.MaxInt, math.MaxInt, math.MinInt, math.MinInt}
+
+// add makes the box hold a pixel.
+func (b *pixelBox) add(x, y int) {
+	b.x0, b.y0, b.x1, b.y1 = min(b.x0, x), min(b.y0, y), max(b.x1, x), max(b.y1, y)
+}
+
+// pixels appends the part of row y of the window between columns x0 and x1, ink as it
+// is in the file: grey values, or bits in whole words. Outside the image nothing is ink.
+func (f *sampler) pixels(k []byte, y, x0, x1 int) []byte {
+	y += f.winY
+	x0, x1 = x0+f.winX, x1+f.winX+1
 	lo, hi := max(0, x0), min(f.w, x1)
 	inside := y >= 0 && y < f.h && lo < hi
 	if f.grey != nil {
 		n := len(k)
-		k = append(k, make([]byte, f.frameW)...)
+		k = append(k, make([]byte, x1-x0)...)
 		if inside {
 			copy(k[n+lo-x0:], f.grey[y*f.w+lo:y*f.w+hi])
 		}
@@ -104,30 +115,62 @@ func word64(row []uint64, x int) (w uint64) {
 	return w
 }
 
-func (a *alike) get(key []byte) (Profile, bool) {
+// sees reports whether f has the same pixels.
+func (s *seen) sees(f *sampler, row []byte) bool {
+	rest := s.pixels
+	for y := s.box.y0; y <= s.box.y1; y++ {
+		row = f.pixels(row[:0], y, s.box.x0, s.box.x1)
+		if !bytes.Equal(row, rest[:len(row)]) {
+			return false
+		}
+		rest = rest[len(row):]
+	}
+	return true
+}
+
+// get returns what measuring with f gives, if it is known.
+func (a *alike) get(key []byte, f *sampler) (Profile, bool) {
 	if len(key) == 0 {
 		return Profile{}, false
 	}
 	a.mu.Lock()
-	defer a.mu.Unlock()
-	p, ok := a.known[string(key)]
-	return p, ok
+	list := a.known[string(key)]
+	a.mu.Unlock()
+	if len(list) == 0 {
+		return Profile{}, false
+	}
+	buf := keys.Get().(*[]byte)
+	defer keys.Put(buf)
+	*buf = slices.Grow((*buf)[:0], f.frameW+64)
+	for i := range list {
+		if list[i].sees(f, *buf) {
+			return list[i].p, true
+		}
+	}
+	return Profile{}, false
 }
 
-func (a *alike) put(key []byte, p Profile) {
-	if len(key) == 0 {
+// put remembers what measuring with f gave.
+func (a *alike) put(key []byte, f *sampler, p Profile) {
+	if len(key) == 0 || f.read == noPixels {
 		return
+	}
+	s := seen{box: f.read, p: p}
+	for y := s.box.y0; y <= s.box.y1; y++ {
+		s.pixels = f.pixels(s.pixels, y, s.box.x0, s.box.x1)
 	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
-	const perSection = 48
-	if a.size += len(key) + perSection*len(p.Sections); a.size > alikeMost {
-		return
+	if list := a.known[string(key)]; len(list) < alikeSame {
+		const perSection, perCourse = 48, 256
+		if a.size += len(key) + len(s.pixels) + perSection*len(p.Sections) + perCourse; a.size > alikeMost {
+			return
+		}
+		if a.known == nil {
+			a.known = map[string][]seen{}
+		}
+		a.known[string(key)] = append(list, s)
 	}
-	if a.known == nil {
-		a.known = map[string]Profile{}
-	}
-	a.known[string(key)] = p
 }
 
 // moved returns the profile with its places moved; it shares nothing with p.

@@ -64,7 +64,91 @@ func TestAlikeMeasuresTheSame(t *testing.T) {
 
 func TestAlikeForgetsBeyondItsBound(t *testing.T) {
 	a := &alike{size: alikeMost}
-	a.put([]byte("x"), Profile{Width: 1})
-	_, ok := a.get([]byte("x"))
+	f := newSampler(Shape{Ink: NewBilevelInk(NewBits(9, 9))})
+	f.cover(3, 3)
+	a.put([]byte("x"), f, Profile{Width: 1})
+	_, ok := a.get([]byte("x"), f)
 	assert.False(t, ok)
+}
+
+// A measuring depends on nothing but the pixels that it says it has read: with all the
+// others thrown about it comes out the same to the last digit.
+func TestOnlyWhatIsReadCounts(t *testing.T) {
+	rng := rand.New(rand.NewPCG(28, 11))
+	measured, sections := 0, 0
+	trials := 150
+	if testing.Short() {
+		trials = 30
+	}
+	for i := range trials {
+		b, film := blobs(rng, 90+rng.IntN(120), 90+rng.IntN(120)), i%2 == 1
+		plane := b.Clone()
+		if film {
+			plane.Complement()
+		}
+		p := &partition{g: newGrid(b.W, b.H, 1, 1, 0), film: film, d: 4 + 6*rng.Float64(), shape: plane, pieces: Label(plane, !film)}
+		p.fit()
+		p.skip = make([]bool, len(p.pieces.List))
+		p.takeApart(tipReach * p.d)
+		grey := make([]uint8, b.W*b.H) // edges of some breadth
+		for y := range b.H {
+			for x := range b.W {
+				n := 0
+				for dy := -1; dy <= 1; dy++ {
+					for dx := -1; dx <= 1; dx++ {
+						if b.Get(x+dx, y+dy) {
+							n++
+						}
+					}
+				}
+				grey[y*b.W+x] = uint8(n * 255 / 9)
+			}
+		}
+		for _, k := range []*Ink{NewBilevelInk(b), NewGreyInk(b.W, b.H, grey)} {
+			for _, a := range p.arcs {
+				c := Course{TipStart: a.from == endTip, TipEnd: a.to == endTip, Closed: a.closed, Tight: len(a.path) < 3 && !a.closed}
+				for _, q := range a.path {
+					c.Path = append(c.Path, Point{float64(int(q)%b.W) + 0.5, float64(int(q)/b.W) + 0.5})
+				}
+				known := &alike{}
+				safe, brief := 3+5*rng.Float64(), rng.IntN(3) == 0
+				want := Shape{Ink: k, Film: film}.measureCourse(c, safe, brief, known)
+				if len(known.known) == 0 {
+					continue // too long to be remembered
+				}
+				measured++
+				sections += len(want.Sections)
+				var box pixelBox
+				for _, list := range known.known {
+					box = list[0].box
+				}
+				f := newSampler(Shape{Ink: k, Film: film})
+				f.frame(c, 2*safe+12)
+				other := b.Clone()
+				shade := append([]uint8(nil), grey...)
+				for y := range b.H {
+					for x := range b.W {
+						if u, v := x-f.winX, y-f.winY; u >= box.x0 && u <= box.x1 && v >= box.y0 && v <= box.y1 {
+							continue
+						}
+						shade[y*b.W+x] = uint8(rng.IntN(256))
+						if shade[y*b.W+x] > 127 {
+							other.Set(x, y)
+						} else {
+							other.Clear(x, y)
+						}
+					}
+				}
+				l := NewBilevelInk(other)
+				if k.Grey != nil {
+					l = NewGreyInk(b.W, b.H, shade)
+				}
+				require.Equal(t, want, Shape{Ink: l, Film: film}.measureCourse(c, safe, brief, nil))
+				require.Equal(t, want, Shape{Ink: l, Film: film}.measureCourse(c, safe, brief, known))
+			}
+		}
+	}
+	t.Log(measured, "courses,", sections, "sections")
+	assert.Greater(t, measured, 6*trials)
+	assert.Greater(t, sections, 100*trials)
 }

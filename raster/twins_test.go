@@ -10,9 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// What tells places alike apart holds every pixel of the frame, also where the
-// frame sticks out of the image.
-func TestFrameRowsHoldEveryPixel(t *testing.T) {
+// What tells places alike apart holds every pixel of a box, also where the box
+// sticks out of the image.
+func TestPixelsHoldEveryPixel(t *testing.T) {
 	rng := rand.New(rand.NewPCG(2, 7))
 	for range 200 {
 		w, h := 1+rng.IntN(150), 1+rng.IntN(4)
@@ -23,18 +23,20 @@ func TestFrameRowsHoldEveryPixel(t *testing.T) {
 		k := NewGreyInk(w, h, grey)
 		for _, k := range []*Ink{k, NewBilevelInk(k.Bits)} {
 			f := newSampler(Shape{Ink: k})
-			f.winX, f.winY, f.frameW = rng.IntN(200)-80, 0, 1+rng.IntN(180)
+			f.winX, f.winY = rng.IntN(200)-80, 0
+			x0 := rng.IntN(40) - 20
+			x1 := x0 + rng.IntN(180)
 			for y := -1; y <= h; y++ {
-				row := f.appendRow(nil, y)
-				for x := range f.frameW {
-					want := Shape{Ink: k}.Cover(x+f.winX, y)
+				row := f.pixels(nil, y, x0, x1)
+				for x := range x1 - x0 + 1 {
+					want := Shape{Ink: k}.Cover(x0+x+f.winX, y)
 					got := 0.0
 					if k.Grey != nil {
 						got = float64(row[x]) / 255
 					} else {
 						got = float64(binary.LittleEndian.Uint64(row[x>>6<<3:]) >> (x & 63) & 1)
 					}
-					require.Equal(t, want, got, "%dx%d, frame at %d, pixel %d of row %d", w, h, f.winX, x, y)
+					require.Equal(t, want, got, "%dx%d, box at %d, pixel %d of row %d", w, h, f.winX+x0, x, y)
 				}
 			}
 		}

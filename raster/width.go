@@ -31,7 +31,7 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 	brief = brief && s.Ink.Bilevel()
 	key, done := known.key(f, local, safe, brief)
 	defer done()
-	p, ok := known.get(key)
+	p, ok := known.get(key, f)
 	if !ok {
 		defer f.fill()()
 		lent, giveBack := borrow()
@@ -46,9 +46,7 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 			}
 			m.hold(&p)
 		}
-		if !f.beyond {
-			known.put(key, p)
-		}
+		known.put(key, f, p)
 	}
 	return p.moved(float64(f.winX), float64(f.winY))
 }

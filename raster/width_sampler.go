@@ -24,7 +24,7 @@ type sampler struct {
 	winX, winY     int
 	winW, winH     int
 	frameW, frameH int
-	beyond         bool // something beyond the window was read
+	read           pixelBox // what has been read, of the window or beyond it
 }
 
 // windowMost is the largest window kept, in pixels: 2 MB. A longer course reads
@@ -122,7 +122,7 @@ var luts = func() (l [2][256]float64) {
 }()
 
 func newSampler(s Shape) *sampler {
-	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film, lut: &luts[0]}
+	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film, lut: &luts[0], read: noPixels}
 	if s.Film {
 		f.lut, f.out = &luts[1], 1
 	}
@@ -131,7 +131,7 @@ func newSampler(s Shape) *sampler {
 
 // cover is Shape.Cover.
 func (f *sampler) cover(x, y int) float64 {
-	f.see(x, y)
+	f.read.add(x, y)
 	x, y = x+f.winX, y+f.winY
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.out
@@ -145,17 +145,18 @@ func (f *sampler) cover(x, y int) float64 {
 	return 0
 }
 
-// see notes a look beyond the window.
-func (f *sampler) see(x, y int) {
-	if uint(x) >= uint(f.winW) || uint(y) >= uint(f.winH) {
-		f.beyond = true
-	}
+// reads notes that at(px, py) was taken, and what a straight line there from the last
+// place noted passes.
+func (f *sampler) reads(px, py float64) {
+	x, y := int(math.Floor(px-0.5)), int(math.Floor(py-0.5))
+	f.read.add(x, y)
+	f.read.add(x+1, y+1)
 }
 
 // in reports whether pixel (x, y) belongs to the shape cut at half. It follows
 // Ink.Bits, so ink and film are exact complements.
 func (f *sampler) in(x, y int) bool {
-	f.see(x, y)
+	f.read.add(x, y)
 	x, y = x+f.winX, y+f.winY
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.film
@@ -167,10 +168,13 @@ func (f *sampler) in(x, y int) bool {
 func (f *sampler) at(px, py float64) float64 {
 	u, v := px-0.5, py-0.5
 	if u >= 0 && v >= 0 {
-		if int(u)+1 < f.winW && int(v)+1 < f.winH {
+		if x, y := int(u), int(v); x+1 < f.winW && y+1 < f.winH {
+			f.read.add(x, y)
+			f.read.add(x+1, y+1)
 			return inPlace(f.win, f.winW, u, v)
 		}
 	}
+	f.reads(px, py)
 	return f.atPlane(u, v)
 }
 
@@ -195,11 +199,9 @@ func (f *sampler) atPlane(u, v float64) float64 {
 	case X < 0 || Y < 0 || X+1 >= f.w || Y+1 >= f.h:
 		a, b, c, d = f.cover(x, y), f.cover(x+1, y), f.cover(x, y+1), f.cover(x+1, y+1)
 	case f.grey != nil:
-		f.beyond = true
 		g, h := f.grey[Y*f.w+X:], f.grey[(Y+1)*f.w+X:]
 		a, b, c, d = f.lut[g[0]], f.lut[g[1]], f.lut[h[0]], f.lut[h[1]]
 	default:
-		f.beyond = true
 		g, h := f.bits.Row(Y), f.bits.Row(Y+1)
 		i, j := X>>6, (X+1)>>6
 		a, b = f.lut[-uint8(g[i]>>(X&63)&1)], f.lut[-uint8(g[j]>>((X+1)&63)&1)]

@@ -160,6 +160,7 @@ func (s *sampler) chord(p, n Point, most float64) float64 {
 		for k := 1; ; k++ {
 			t := float64(k) * stride
 			if total+t-stride > most {
+				s.reads(p.X+v.X*t, p.Y+v.Y*t)
 				return math.Inf(1)
 			}
 			var c float64
@@ -169,6 +170,7 @@ func (s *sampler) chord(p, n Point, most float64) float64 {
 				c = s.at(p.X+v.X*t, p.Y+v.Y*t)
 			}
 			if c < 0.5 {
+				s.reads(p.X+v.X*t, p.Y+v.Y*t)
 				total += t - stride + stride*(prev-0.5)/(prev-c)
 				break
 			}

@@ -35,7 +35,13 @@ type ray struct {
 // sums up to reach beyond it. It is wide, too, where the sum is over most before
 // the crossing.
 func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
-	var r ray
+	r, last := f.rayTo(p, v, limit, reach, most)
+	f.reads(p.X+v.X*last, p.Y+v.Y*last)
+	return r
+}
+
+// rayTo is ray, and how far from p its last sample lies.
+func (f *sampler) rayTo(p, v Point, limit, reach, most float64) (r ray, last float64) {
 	prev := f.at(p.X, p.Y)
 	passed := prev < 0.5
 	least, leastSum, leastAt := prev, 0.0, 0.0
@@ -58,7 +64,7 @@ func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
 			prev = c
 			if r.sum > most {
 				r.wide = true
-				return r
+				return r, t
 			}
 		}
 	}
@@ -80,7 +86,7 @@ func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
 			} else if t > limit {
 				r.wide = true
 				r.end = t
-				return r
+				return r, t
 			}
 		}
 		r.sum += (prev + c) / 2 * rayStep
@@ -98,13 +104,13 @@ func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
 		switch {
 		case c < rayClear:
 			r.end = t
-			return r
+			return r, t
 		case c > least+rayRise:
 			r.sum, r.end, r.crowd = leastSum, leastAt, true
-			return r
+			return r, t
 		case t >= far:
 			r.end = t
-			return r
+			return r, t
 		}
 	}
 }
