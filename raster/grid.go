@@ -44,10 +44,9 @@ func newGrid(w, h, up, down, pad int) *grid {
 	return g
 }
 
-// cut returns the ink on the grid: coverage of at least 1/2, interpolated
-// between pixel centres when refined, averaged over the square when reduced.
-func (g *grid) cut(k *Ink) *Bits {
-	out := NewBits(g.w, g.h)
+// cut sets in a clear plane of the grid's size the ink: coverage of at least 1/2,
+// interpolated between pixel centres when refined, averaged over the square when reduced.
+func (g *grid) cut(out *Bits, k *Ink) {
 	bands(g.h-2*g.padY, func(y0, y1 int) {
 		switch {
 		case g.up > 1:
@@ -65,7 +64,6 @@ func (g *grid) cut(k *Ink) *Bits {
 			}
 		}
 	})
-	return out
 }
 
 // refine writes grid rows [y0, y1), counted without the margin. Coverage is

@@ -84,7 +84,8 @@ func TestCutIsItsTwin(t *testing.T) {
 		k := softArt(r, w, h, seed%4 == 0)
 		name := fmt.Sprintf("seed %d: %d x %d, up %d", seed, w, h, up)
 		g := newGrid(w, h, up, 1, 2+r.IntN(70))
-		got := g.cut(k)
+		got := NewBits(g.w, g.h)
+		g.cut(got, k)
 		for y := range g.h {
 			for x := range g.w {
 				X, Y := x-g.padX, y-g.padY

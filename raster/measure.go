@@ -109,7 +109,13 @@ func layOn(k *Ink, up, down int, keep keepSide, margin float64, sides func(film 
 	s := &scene{k: k, spares: new(spares)}
 	s.g = newGrid(k.W, k.H, up, down, padFor(up, down, margin))
 	s.g.keep = keep
-	s.plane = s.g.cut(k)
+	// The two planes that part will ask for come with the scene's own: clearing one is
+	// work for one processor.
+	planes := make([]*Bits, 3)
+	inParallel(len(planes), func(i int) { planes[i] = NewBits(s.g.w, s.g.h) })
+	s.plane = planes[0]
+	s.spares.give(planes[1:]...)
+	s.g.cut(s.plane, k)
 	ink := Label(s.plane, true)
 	if sides != nil {
 		sides(false, ink, s.g.padX, s.g.padY)

@@ -158,12 +158,19 @@ func labelRows(h int, eight bool, bands int, count func(y0, y1 int) int32, add f
 		starts[i+1] += starts[i]
 	}
 	n := starts[bands]
-	p := &Pieces{rows: make([]int32, h+1), runs: takeRuns(int(n)), next: make([]int32, n)}
+	p := &Pieces{rows: make([]int32, h+1)}
 	p.rows[h] = n
 	l := labellers.Get().(*labeller)
 	defer labellers.Put(l)
-	l.ready(p, int(n))
-	l.reach = 0
+	inParallel(2, func(i int) { // fresh memory has to be cleared
+		if i == 0 {
+			p.runs = takeRuns(int(n))
+		} else {
+			p.next = make([]int32, n)
+			l.ready(int(n))
+		}
+	})
+	l.p, l.reach = p, 0
 	if eight {
 		l.reach = 1
 	}
@@ -203,8 +210,7 @@ type labeller struct {
 var labellers = sync.Pool{New: func() any { return new(labeller) }}
 
 // ready makes place for n runs.
-func (l *labeller) ready(p *Pieces, n int) {
-	l.p = p
+func (l *labeller) ready(n int) {
 	for _, list := range []*[]int32{&l.parent, &l.touches, &l.shared} {
 		if cap(*list) < n {
 			*list = make([]int32, n+n/8)
