@@ -1,8 +1,10 @@
 package raster
 
 import (
+	"encoding/binary"
 	"math"
 	"slices"
+	"sync"
 )
 
 // Levels of scans. A scanned sheet's paper is not quite white and its ink not
@@ -37,10 +39,7 @@ func StretchLevels(k *Ink) (paper, ink uint8, stretched bool) {
 	if k.Grey == nil {
 		return 0, 255, false
 	}
-	var count [256]int
-	for _, v := range k.Grey {
-		count[v]++
-	}
+	count := countLevels(k.H, func(y int, count *[256]int) { countGreys(k.Grey[y*k.W:(y+1)*k.W], count) })
 	p, pNoise, okP := level(count[:128])
 	flipped := slices.Clone(count[128:])
 	slices.Reverse(flipped)
@@ -69,6 +68,42 @@ func StretchLevels(k *Ink) (paper, ink uint8, stretched bool) {
 	}
 	*k.Bits = *NewGreyInk(k.W, k.H, k.Grey).Bits
 	return uint8(math.Round(p)), uint8(math.Round(q)), true
+}
+
+// countLevels adds up what count counts in each of h rows, in parallel.
+func countLevels(h int, count func(y int, count *[256]int)) (all [256]int) {
+	var mu sync.Mutex
+	bands(h, func(y0, y1 int) {
+		var mine [256]int
+		for y := y0; y < y1; y++ {
+			count(y, &mine)
+		}
+		mu.Lock()
+		defer mu.Unlock()
+		for v, n := range mine {
+			all[v] += n
+		}
+	})
+	return all
+}
+
+// countGreys counts the values of a row, eight at a time where all are clear or solid.
+func countGreys(row []uint8, count *[256]int) {
+	for ; len(row) >= 8; row = row[8:] {
+		switch binary.LittleEndian.Uint64(row) {
+		case 0:
+			count[0] += 8
+		case ^uint64(0):
+			count[255] += 8
+		default:
+			for _, v := range row[:8] {
+				count[v]++
+			}
+		}
+	}
+	for _, v := range row {
+		count[v]++
+	}
 }
 
 // flat returns the share of the pixels from lo to hi whose four neighbours are
@@ -144,11 +179,18 @@ func BlendLevel(k *Ink) (mean float64, n int) {
 	}
 	const clear, solid = levelClean, 255 - levelClean
 	w := k.W
-	var count [256]int
-	all := 0
-	for y := 1; y+1 < k.H; y++ {
+	count := countLevels(k.H, func(y int, count *[256]int) {
+		if y == 0 || y+1 == k.H {
+			return
+		}
 		row := k.Grey[y*w : (y+1)*w]
 		for x := 1; x+1 < w; x++ {
+			if x+8 < w { // most of a page is clear or solid
+				if eight := binary.LittleEndian.Uint64(row[x:]); eight == 0 || eight == ^uint64(0) {
+					x += 7
+					continue
+				}
+			}
 			v := row[x]
 			if v <= clear || v >= solid {
 				continue
@@ -160,9 +202,12 @@ func BlendLevel(k *Ink) (mean float64, n int) {
 			}
 			if lo <= clear && hi >= solid {
 				count[v]++
-				all++
 			}
 		}
+	})
+	all := 0
+	for _, c := range count {
+		all += c
 	}
 	sum, most := 0, 1+4*all/(solid-clear)
 	for v, c := range count {

@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
+
+	"github.com/stretchr/testify/require"
 )
 
 // scan draws a bar as a scanner would see it: pale ink, dark paper, noise.
@@ -134,5 +136,62 @@ func TestBlendLevelTellsLinearLight(t *testing.T) {
 	}
 	if undone.rms() > 0.02 || undone.bad > 0.06 {
 		t.Errorf("undone: rms %.3f, worst %.3f", undone.rms(), undone.bad)
+	}
+}
+
+// Greys are counted eight pixels at a time, and in bands, as they are one by one.
+func TestLevelsAreCountedByTheirTwins(t *testing.T) {
+	rng := rand.New(rand.NewPCG(28, 5))
+	for range 60 {
+		w, h := 1+rng.IntN(90), 1+rng.IntN(300)
+		grey := make([]uint8, w*h)
+		for i := 0; i < len(grey); {
+			v := uint8(rng.IntN(256))
+			if rng.IntN(3) > 0 {
+				v = uint8(rng.IntN(2)) * 255
+			}
+			for end := i + 1 + rng.IntN(40); i < min(end, len(grey)); i++ {
+				grey[i] = v
+				if rng.IntN(12) == 0 {
+					grey[i] = uint8(rng.IntN(256))
+				}
+			}
+		}
+		k := NewGreyInk(w, h, grey)
+		var want, blends [256]int
+		for y := range h {
+			for x := range w {
+				v := grey[y*w+x]
+				want[v]++
+				if x == 0 || y == 0 || x+1 == w || y+1 == h || v <= levelClean || v >= 255-levelClean {
+					continue
+				}
+				lo, hi := v, v
+				for dy := -1; dy <= 1; dy++ {
+					for dx := -1; dx <= 1; dx++ {
+						u := grey[(y+dy)*w+x+dx]
+						lo, hi = min(lo, u), max(hi, u)
+					}
+				}
+				if lo <= levelClean && hi >= 255-levelClean {
+					blends[v]++
+				}
+			}
+		}
+		got := countLevels(h, func(y int, count *[256]int) { countGreys(grey[y*w:(y+1)*w], count) })
+		require.Equal(t, want, got)
+		all, sum, n := 0, 0, 0
+		for _, c := range blends {
+			all += c
+		}
+		for v, c := range blends {
+			c = min(c, 1+4*all/(255-2*levelClean))
+			sum, n = sum+v*c, n+c
+		}
+		mean, count := BlendLevel(k)
+		require.Equal(t, n, count)
+		if n > 0 {
+			require.Equal(t, float64(sum)/255/float64(n), mean)
+		}
 	}
 }
