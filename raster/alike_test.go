@@ -152,3 +152,59 @@ func TestOnlyWhatIsReadCounts(t *testing.T) {
 	assert.Greater(t, measured, 6*trials)
 	assert.Greater(t, sections, 100*trials)
 }
+
+// A whole piece taken from memory is what measuring gives, wherever it lies and
+// whatever lies around it.
+func TestBlobsAlikeMeasureTheSame(t *testing.T) {
+	rng := rand.New(rand.NewPCG(29, 11))
+	met, trials := 0, 60
+	for i := range trials {
+		film := i%2 == 1
+		b := blobs(rng, 70+rng.IntN(60), 70+rng.IntN(60))
+		if film {
+			b.Complement()
+		}
+		like := &alikeBlobs{}
+		pieces := Label(b, !film)
+		for j := range pieces.List {
+			c := &pieces.List[j]
+			if c.X0 < 2 || c.Y0 < 2 || c.X1 > b.W-2 || c.Y1 > b.H-2 {
+				continue
+			}
+			measure := func(plane *Bits, x, y int, with *alikeBlobs) Blob {
+				k := plane.Clone()
+				if film {
+					k.Complement()
+				}
+				box := Box{float64(c.X0+x) - 0.5, float64(c.Y0+y) - 0.5, float64(c.X1+x) + 0.5, float64(c.Y1+y) + 0.5}
+				return Shape{Ink: NewBilevelInk(k), Film: film}.measureBlob(c.SeedX+x, c.SeedY+y, box, nil, with)
+			}
+			want := measure(b, 0, 0, nil)
+			require.Equal(t, want, measure(b, 0, 0, like))
+			require.Equal(t, want, measure(b, 0, 0, like))
+			// The same piece elsewhere, amid others that it does not touch.
+			dx, dy := rng.IntN(900), rng.IntN(900)
+			far := NewBits(b.W+dx, b.H+dy)
+			for y := range b.H {
+				for x := range b.W {
+					near := false
+					for v := y - 1; v <= y+1; v++ {
+						for u := x - 1; u <= x+1; u++ {
+							near = near || pieces.At(u, v) == j
+						}
+					}
+					if pieces.At(x, y) == j || !near && rng.IntN(2) == 0 {
+						far.Set(x+dx, y+dy)
+					}
+				}
+			}
+			got := measure(far, dx, dy, like)
+			require.Equal(t, measure(far, dx, dy, nil), got)
+			want.Centre, got.Centre = Point{}, Point{}
+			require.Equal(t, want, got)
+			met++
+		}
+	}
+	t.Log(met, "pieces")
+	assert.Greater(t, met, 3*trials)
+}

@@ -13,18 +13,33 @@ import (
 // by a tenth of a pixel of width. Perimeter is the contour's length, holes
 // counted, with its corners repaired. Hydraulic = 4A/P is never more than the
 // diameter of a disc of the same area.
-func (s Shape) MeasureBlob(x, y int, box Box) Blob { return s.measureBlob(x, y, box, nil) }
+func (s Shape) MeasureBlob(x, y int, box Box) Blob { return s.measureBlob(x, y, box, nil, nil) }
 
-func (s Shape) measureBlob(x, y int, box Box, known *Known) Blob {
+// measureBlob is MeasureBlob with what has been measured already at hand: of this
+// artwork, and of pieces alike. Either may be nil.
+func (s Shape) measureBlob(x, y int, box Box, known *Known, like *alikeBlobs) Blob {
 	p := newPiece(newSampler(s), x, y, box)
 	if p == nil {
 		return Blob{}
 	}
-	return known.blob(p)
+	return known.blob(p, like)
 }
 
-// measure measures the piece.
-func (p *piece) measure() Blob {
+// measure measures the piece. It works in the window's coordinates, so that pieces
+// alike give the same numbers to the last digit wherever they lie.
+func (p *piece) measure(like *alikeBlobs) Blob {
+	key := like.key(p)
+	b, ok := like.get(key)
+	if !ok {
+		b = p.measureHere()
+		like.put(key, b)
+	}
+	b.Centre.X, b.Centre.Y = b.Centre.X+float64(p.x0), b.Centre.Y+float64(p.y0)
+	return b
+}
+
+// measureHere is measure, the centre left in the window's coordinates.
+func (p *piece) measureHere() Blob {
 	f := p.f
 	var b Blob
 	b.Area = p.area()

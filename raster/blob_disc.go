@@ -53,7 +53,7 @@ func (p *piece) largestDisc(loops []loop) (Point, float64) {
 		for _, u := range eightWays {
 			q := Point{c.X + step*u.X, c.Y + step*u.Y}
 			// Beyond the piece the distance to its edge grows again.
-			if dist(q, start) > span || !p.own.Get(int(math.Floor(q.X))-p.x0, int(math.Floor(q.Y))-p.y0) {
+			if dist(q, start) > span || !p.own.Get(int(math.Floor(q.X)), int(math.Floor(q.Y))) {
 				continue
 			}
 			if d, ok := deeper(q); ok {
@@ -94,7 +94,7 @@ func (p *piece) coarse() int {
 	return k
 }
 
-// deepest returns the centre of the piece's pixel that lies farthest from all
+// deepest returns, in the window, the centre of the piece's pixel that lies farthest from all
 // pixels outside it, by an exact squared distance map in two passes: along
 // columns, then the lower envelope of parabolas along rows (Felzenszwalb and
 // Huttenlocher, Distance Transforms of Sampled Functions, Theory of Computing 8
@@ -171,11 +171,11 @@ func (p *piece) deepest() Point {
 		for y := 0; y < p.own.H; y++ {
 			for x := 0; x < p.own.W; x++ {
 				if p.own.Get(x, y) {
-					return Point{float64(x+p.x0) + 0.5, float64(y+p.y0) + 0.5}
+					return Point{float64(x) + 0.5, float64(y) + 0.5}
 				}
 			}
 		}
 	}
 	at := tied[len(tied)/2]
-	return Point{float64(p.x0+(at[0]-1)*k+k/2) + 0.5, float64(p.y0+(at[1]-1)*k+k/2) + 0.5}
+	return Point{float64((at[0]-1)*k+k/2) + 0.5, float64((at[1]-1)*k+k/2) + 0.5}
 }

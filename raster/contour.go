@@ -3,7 +3,7 @@ package raster
 // contour.go follows a piece's edge where its coverage crosses half, between
 // pixel centres.
 
-// loop is a closed contour: points in image coordinates, the piece on the right
+// loop is a closed contour: points in the coordinates of the piece's window, the piece on the right
 // hand as seen along it on the screen; the last point joins the first.
 type loop []Point
 
@@ -43,7 +43,7 @@ func (p *piece) follow(sx, sy int, seen *Bits) loop {
 		if v != o {
 			t = min(1, max(0, (v-0.5)/(v-o)))
 		}
-		out = append(out, Point{float64(x+p.x0) + 0.5 + float64(d[0])*t, float64(y+p.y0) + 0.5 + float64(d[1])*t})
+		out = append(out, Point{float64(x) + 0.5 + float64(d[0])*t, float64(y) + 0.5 + float64(d[1])*t})
 		turn := (side + 1) & 3
 		a := sideStep[turn]
 		ahead := p.own.Get(x+a[0], y+a[1])

@@ -62,7 +62,7 @@ func (n *Known) lay(k *Ink, limit, margin float64) *scene {
 }
 
 func (l *laid) scene() *scene {
-	return &scene{k: l.k, g: l.g, film: true, plane: l.film.bits, pieces: l.film.pieces, specks: l.specks, spares: l.spares, laid: l}
+	return &scene{k: l.k, g: l.g, film: true, plane: l.film.bits, pieces: l.film.pieces, specks: l.specks, spares: l.spares, like: new(alikeBlobs), laid: l}
 }
 
 // turn makes the plane of a scene the ink.
@@ -111,9 +111,9 @@ type blobKey struct {
 }
 
 // blob measures a piece, or remembers it.
-func (n *Known) blob(p *piece) Blob {
+func (n *Known) blob(p *piece, like *alikeBlobs) Blob {
 	if n == nil {
-		return p.measure()
+		return p.measure(like)
 	}
 	key := blobKey{size: p.size, x0: p.x0, y0: p.y0, w: p.own.W, h: p.own.H, film: p.f.film}
 	key.x, key.y = p.first()
@@ -123,7 +123,7 @@ func (n *Known) blob(p *piece) Blob {
 	if ok {
 		return b
 	}
-	b = p.measure()
+	b = p.measure(like)
 	n.mu.Lock()
 	defer n.mu.Unlock()
 	if n.blobs == nil {

@@ -48,6 +48,7 @@ type scene struct {
 	pieces *Pieces // of plane
 	specks []Speck
 	judged []judgedPiece
+	like   *alikeBlobs // whole pieces measured
 	told   *progress
 	spares *spares // planes of this one's size that nobody uses
 	known  *Known
@@ -106,7 +107,7 @@ func downFor(limit float64) int { return max(1, int(limit/(2*gridLimit))) }
 // layOn lays the artwork on a grid of up to a pixel, or a pixel of it to down, and
 // tells sides, which may be nil, of the pieces (see Request).
 func layOn(k *Ink, up, down int, keep keepSide, margin float64, sides func(film bool, p *Pieces, dx, dy int)) *scene {
-	s := &scene{k: k, spares: new(spares)}
+	s := &scene{k: k, spares: new(spares), like: new(alikeBlobs)}
 	s.g = newGrid(k.W, k.H, up, down, padFor(up, down, margin))
 	s.g.keep = keep
 	// The two planes that part will ask for come with the scene's own: clearing one is
@@ -267,7 +268,7 @@ const bothSides = 1 << 27
 // the progress. The scene itself is left with the film's.
 func (s *scene) beside() *scene {
 	t := *s
-	t.spares = new(spares)
+	t.spares, t.like = new(spares), new(alikeBlobs)
 	s.told, t.told = s.told.split()
 	return &t
 }

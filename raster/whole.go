@@ -106,7 +106,7 @@ func (s *scene) blob(shape Shape, i int) Blob {
 			}
 			at := s.g.native(int(r.x0+r.x1)/2, int(r.y))
 			if x, y := int(at.X), int(at.Y); shape.Cover(x, y) > 0.5 {
-				return shape.measureBlob(x, y, box, s.known)
+				return shape.measureBlob(x, y, box, s.known, s.like)
 			}
 		}
 		long = next
@@ -116,7 +116,7 @@ func (s *scene) blob(shape Shape, i int) Blob {
 		for _, x := range [2]int32{r.x0, r.x1 - 1} {
 			at := s.g.native(int(x), int(r.y))
 			if x, y := int(at.X), int(at.Y); shape.Cover(x, y) > 0.5 {
-				return shape.measureBlob(x, y, box, s.known)
+				return shape.measureBlob(x, y, box, s.known, s.like)
 			}
 		}
 	}
