@@ -117,3 +117,59 @@ func TestRoomIsTheShorterRun(t *testing.T) {
 	}
 	assert.Equal(t, 2*roomMost+1, room(cross, 450, 450))
 }
+
+// A Hann window used again and again gives what a fresh one gives, whichever half
+// widths come before.
+func TestHannWindowIsUsedAgain(t *testing.T) {
+	rng := rand.New(rand.NewPCG(28, 1))
+	for _, closed := range []bool{false, true} {
+		var again hannWindow
+		for range 300 {
+			v := make([]float64, 2+rng.IntN(90))
+			for i := range v {
+				v[i] = rng.Float64()
+				if rng.IntN(9) == 0 {
+					v[i] = math.NaN()
+				}
+			}
+			for range 20 {
+				i, half := rng.IntN(len(v)), 1+float64(rng.IntN(60))/float64(1+rng.IntN(2))
+				want, share := hann(v, closed, i, half)
+				mean, got := again.mean(v, closed, i, half)
+				require.Equal(t, math.Float64bits(want), math.Float64bits(mean))
+				require.Equal(t, share, got)
+			}
+		}
+	}
+}
+
+// Rays and chords are the same with a window of pixels read beforehand and without.
+func TestRaysAndChordsWithoutAWindow(t *testing.T) {
+	rng := rand.New(rand.NewPCG(28, 2))
+	crossed := 0
+	for i := range 150 {
+		b := blobs(rng, 60+rng.IntN(80), 60+rng.IntN(80))
+		s := Shape{Ink: NewBilevelInk(b), Film: i%2 == 1}
+		for range 40 {
+			c := Course{Path: []Point{{rng.Float64() * float64(b.W), rng.Float64() * float64(b.H)}}}
+			f, bare := newSampler(s), newSampler(s)
+			local := f.frame(c, 12)
+			bare.frame(c, 12)
+			done := f.fill()
+			sin, cos := math.Sincos(7 * rng.Float64())
+			p, v := local.Path[0], Point{cos, sin}
+			most := 30 * rng.Float64()
+			require.Equal(t, bare.ray(p, v, 24, 3, math.Inf(1)), f.ray(p, v, 24, 3, math.Inf(1)))
+			if f.at(p.X, p.Y) >= 0.5 {
+				chord := f.chord(p, v, most)
+				require.Equal(t, bare.chord(p, v, most), chord)
+				if !math.IsInf(chord, 1) {
+					crossed++
+				}
+			}
+			require.Equal(t, bare.at(p.X, p.Y), f.at(p.X, p.Y))
+			done()
+		}
+	}
+	assert.Greater(t, crossed, 200)
+}
