@@ -65,7 +65,7 @@ func (a *alike) key(f *sampler, c Course, safe float64, brief bool) (key []byte,
 }
 
 // pixelBox holds pixels of a window, or around it: columns x0 to x1 of rows y0 to y1.
-// The zero value of none is noPixels.
+// noPixels holds none.
 type pixelBox struct{ x0, y0, x1, y1 int }
 
 var noPixels = pixelBox{math.MaxInt, math.MaxInt, math.MinInt, math.MinInt}

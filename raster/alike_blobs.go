@@ -5,9 +5,9 @@ import (
 	"sync"
 )
 
-// alikeBlobs remembers whole pieces measured. In whole pixels a piece's width depends on its
-// pixels and on nothing around it, and a page has the same dots, and the same holes of
-// the same letters, again and again. A nil one remembers nothing.
+// alikeBlobs remembers whole pieces measured. In whole pixels a piece's width depends
+// on its pixels and on nothing around it, and a page has the same dots, and the same
+// holes of the same letters, again and again. A nil one remembers nothing.
 type alikeBlobs struct {
 	mu    sync.Mutex
 	known map[string]Blob

@@ -50,8 +50,8 @@ func (b *Bits) Clone() *Bits {
 	return &c
 }
 
-// take makes b, which has the size of a, the same.
-func (b *Bits) take(a *Bits) {
+// copyFrom makes b, which has the size of a, the same.
+func (b *Bits) copyFrom(a *Bits) {
 	bands(b.H, func(y0, y1 int) { copy(b.Words[y0*b.Stride:y1*b.Stride], a.Words[y0*b.Stride:]) })
 }
 

@@ -3,8 +3,8 @@ package raster
 // contour.go follows a piece's edge where its coverage crosses half, between
 // pixel centres.
 
-// loop is a closed contour: points in the coordinates of the piece's window, the piece on the right
-// hand as seen along it on the screen; the last point joins the first.
+// loop is a closed contour: points in the coordinates of the piece's window, the piece
+// on the right hand as seen along it on the screen; the last point joins the first.
 type loop []Point
 
 var sideStep = [4][2]int{{1, 0}, {0, 1}, {-1, 0}, {0, -1}}

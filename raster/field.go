@@ -16,17 +16,17 @@ type field struct {
 	off  []int32   // number of a run's first pixel, and that of all
 	dist []float32 // by id
 
-	boxed bool
-	ids   []int32 // by number, where boxed
-
-	whole, grown []uint64 // for core
-	x0           int      // of the box, which has a margin of 2
-	stride       int
+	boxed  bool
+	ids    []int32 // by number, where boxed
+	x0     int     // of the box, which has a margin of 2
+	stride int
 
 	// queue holds pixels reached, by the whole part of their distance, of which
 	// the low bits suffice: no step is longer than the root of 5.
 	queue  [4][]int32
 	queued int
+
+	whole, grown []uint64 // a piece by its rows, a word each, for within
 }
 
 // boxMost is how many times a piece's pixels its box may have to be written out.

@@ -415,6 +415,15 @@ func TestErodeSameForAnyBands(t *testing.T) {
 	withProcs(8, func() { assert.Equal(t, whole.Words, Erode(b, 4.5).Words) })
 }
 
+func requireSamePieces(t *testing.T, want, got *Pieces) {
+	t.Helper()
+	require.Equal(t, want.List, got.List)
+	require.Equal(t, want.rows, got.rows)
+	require.Equal(t, want.runs, got.runs)
+	require.Equal(t, want.first, got.first)
+	require.Equal(t, want.next, got.next)
+}
+
 // What pieces leave of their plane is labelled as it is from the plane, and what some
 // of them leave.
 func TestGapsAgainstLabel(t *testing.T) {
@@ -425,12 +434,7 @@ func TestGapsAgainstLabel(t *testing.T) {
 		same := func(got *Pieces) {
 			rest := b.Clone()
 			rest.Complement()
-			want := Label(rest, eight)
-			require.Equal(t, want.List, got.List)
-			require.Equal(t, want.rows, got.rows)
-			require.Equal(t, want.runs, got.runs)
-			require.Equal(t, want.first, got.first)
-			require.Equal(t, want.next, got.next)
+			requireSamePieces(t, Label(rest, eight), got)
 		}
 		same(p.gaps(b.W, nil, eight))
 		ok := make([]bool, len(p.List))
@@ -455,11 +459,6 @@ func TestWithout(t *testing.T) {
 		}
 		p.keep(b, ok)
 		p.without(ok)
-		want := Label(b, eight)
-		require.Equal(t, want.List, p.List)
-		require.Equal(t, want.rows, p.rows)
-		require.Equal(t, want.runs, p.runs)
-		require.Equal(t, want.first, p.first)
-		require.Equal(t, want.next, p.next)
+		requireSamePieces(t, Label(b, eight), p)
 	}
 }

@@ -196,7 +196,7 @@ func (s *scene) box(c *Piece) Box {
 func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
 	line, strip := req.Safe[Line], req.Safe[Strip]
-	margin := max(leastDisc, max(line, strip))
+	margin := max(leastDisc, line, strip)
 	var s *scene
 	if OwnPieces(k, req) {
 		s = layOn(k, 1, 1, keepInk, margin, req.Sides)

@@ -15,7 +15,7 @@ const askMost = 16
 // piece of the usual kind at all, then every pixel of the pieces that are left.
 // skip leaves pieces out, and may be nil.
 func (p *Pieces) roomy(b *Bits, r float64, skip func(piece int) bool) []bool {
-	ok, left := make([]bool, len(p.List)), make([]bool, len(p.List))
+	left := make([]bool, len(p.List))
 	for i := range left {
 		left[i] = skip == nil || !skip(i)
 	}
@@ -30,10 +30,15 @@ func (p *Pieces) roomy(b *Bits, r float64, skip func(piece int) bool) []bool {
 			}
 		})
 		for i := range found {
-			if found[i].Load() {
-				ok[i], left[i] = true, false
-			}
+			left[i] = left[i] && !found[i].Load()
 		}
+	}
+	result := func() []bool {
+		ok := make([]bool, len(found))
+		for i := range ok {
+			ok[i] = found[i].Load()
+		}
+		return ok
 	}
 	try(func(q *run) bool { return fitsAt(b, int(q.x0+q.x1-1)/2*2, 2*int(q.y), r) })
 	pixels := 0
@@ -45,7 +50,7 @@ func (p *Pieces) roomy(b *Bits, r float64, skip func(piece int) bool) []bool {
 	if pixels*int(math.Ceil(r)) > askMost*len(b.Words) {
 		e := Erode(b, r)
 		try(func(q *run) bool { return anySet(e.Row(int(q.y)), int(q.x0), int(q.x1)) })
-		return ok
+		return result()
 	}
 	try(func(q *run) bool {
 		for x := int(q.x0); x < int(q.x1); x++ {
@@ -55,5 +60,5 @@ func (p *Pieces) roomy(b *Bits, r float64, skip func(piece int) bool) []bool {
 		}
 		return false
 	})
-	return ok
+	return result()
 }

@@ -140,7 +140,7 @@ func (p *partition) takeApart(reach float64) {
 	p.findTips(reach)
 	// K is in its pieces from here on, so its plane serves again.
 	s := p.k
-	s.take(p.shape)
+	s.copyFrom(p.shape)
 	p.k = nil
 	ok := make([]bool, len(p.pieces.List))
 	for i := range ok {

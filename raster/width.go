@@ -42,7 +42,7 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 			// Whatever was taken off, a disc of this size does fit there. (The film's
 			// sharp corner at a wall hardly shows in whole pixels.)
 			if !p.wall {
-				p.Width = max(p.Width, max(0, f.roomAt(p.At, p.Width)-1))
+				p.Width = max(p.Width, 0, f.roomAt(p.At, p.Width)-1)
 			}
 			m.hold(&p)
 		}
