@@ -11,7 +11,7 @@ const betweenMost = 2
 // and its pixels are a sample of them: where the shape is an even number of
 // pixels wide no pixel's centre lies in its middle, and the E of a line of 1.2
 // limits would come apart at every step of its stair. The disc is E's own.
-func (p *partition) passes(path []int32) bool {
+func (p *partition) passes(path []pixel) bool {
 	if float64(len(path)) > betweenMost*p.d {
 		return false
 	}
@@ -19,7 +19,7 @@ func (p *partition) passes(path []int32) bool {
 	first, last := path[0], path[len(path)-1]
 	x0, y0, x1, y1 := w, p.shape.H, 0, 0
 	for _, q := range path {
-		x, y := int(q)%w, int(q)/w
+		x, y := q.at(w)
 		x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
 	}
 	// Places within a pixel of the path, in half pixels: pixel x has its centre at 2x.
@@ -33,7 +33,8 @@ func (p *partition) passes(path []int32) bool {
 	)
 	state := make([]uint8, bw*bh)
 	for _, q := range path {
-		cx, cy := 2*(int(q)%w)-x0, 2*(int(q)/w)-y0
+		cx, cy := q.at(w)
+		cx, cy = 2*cx-x0, 2*cy-y0
 		for j := cy - 2; j <= cy+2; j++ {
 			for i := cx - 2; i <= cx+2; i++ {
 				state[j*bw+i] = near
@@ -42,9 +43,10 @@ func (p *partition) passes(path []int32) bool {
 	}
 	goals := 0
 	var stack [][2]int
-	for _, q := range [2]int32{first, last} {
+	for _, q := range [2]pixel{first, last} {
+		cx, cy := q.at(w)
 		for n := range 8 {
-			x, y := int(q)%w+offX[n], int(q)/w+offY[n]
+			x, y := cx+offX[n], cy+offY[n]
 			if at := (2*y-y0)*bw + 2*x - x0; state[at] == near && p.e.Get(x, y) {
 				state[at] = goal
 				goals++

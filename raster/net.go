@@ -2,7 +2,7 @@ package raster
 
 // chain is one or more arcs in a row, read from one end to the other.
 type chain struct {
-	path     []int32
+	path     []pixel
 	closed   bool
 	from, to end
 }
@@ -12,14 +12,14 @@ type chain struct {
 type net struct {
 	p    *partition
 	arcs []arc
-	node map[int32]int // junction pixel: its cluster
+	node map[pixel]int // junction pixel: its cluster
 	ends [][2]int      // by arc: the nodes at its ends, -1 for none
 }
 
 // newNet joins the junction pixels at the ends of arcs that touch each other
 // into nodes. A cluster that touches E is E.
 func newNet(p *partition, arcs []arc) *net {
-	n := &net{p: p, arcs: arcs, node: map[int32]int{}, ends: make([][2]int, len(arcs))}
+	n := &net{p: p, arcs: arcs, node: map[pixel]int{}, ends: make([][2]int, len(arcs))}
 
 	thick := map[int]bool{}
 
@@ -27,8 +27,8 @@ func newNet(p *partition, arcs []arc) *net {
 	if p.film {
 		t.stepsOf = 4
 	}
-	fill := func(q int32, id int) {
-		stack := []int32{q}
+	fill := func(q pixel, id int) {
+		stack := []pixel{q}
 		n.node[q] = id
 		for len(stack) > 0 {
 			q := stack[len(stack)-1]
@@ -49,7 +49,7 @@ func newNet(p *partition, arcs []arc) *net {
 		}
 	}
 
-	nodeOf := func(q int32) int {
+	nodeOf := func(q pixel) int {
 		if _, ok := n.node[q]; !ok {
 			fill(q, len(n.node))
 		}
@@ -153,7 +153,7 @@ func (n *net) lead(i int, gone []bool) chain {
 		path, at = reversed(path), 0
 	}
 	// path now starts at the tip; at is the side it leaves arc i by.
-	out := append([]int32(nil), path...)
+	out := append([]pixel(nil), path...)
 	from := n.side(i, at)
 	used := map[int]bool{i: true}
 	for from == endJunction {
@@ -196,8 +196,8 @@ func (n *net) side(i, s int) end {
 	return n.arcs[i].to
 }
 
-func reversed(p []int32) []int32 {
-	r := make([]int32, len(p))
+func reversed(p []pixel) []pixel {
+	r := make([]pixel, len(p))
 	for i, q := range p {
 		r[len(p)-1-i] = q
 	}

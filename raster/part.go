@@ -80,13 +80,13 @@ type judge struct {
 	safe  float64 // the safe limit, at least leastDisc: under it all measure alike
 	unit  float64 // pixels of the artwork to one of shape: more than 1 on a reduced grid
 	spur  float64
-	reach map[int32]float64 // of a tip, by pixel
+	reach map[pixel]float64 // of a tip, by pixel
 	known *alike
 	out   thinParts
 }
 
 func (j *judge) all() *thinParts {
-	j.reach = map[int32]float64{}
+	j.reach = map[pixel]float64{}
 	for _, t := range j.p.tips {
 		j.reach[t.pixel] = t.reach / j.s.g.scale()
 	}
@@ -129,7 +129,7 @@ func (j *judge) all() *thinParts {
 func (j *judge) group(arcs []arc) {
 	q := arcs[0].path[0]
 	w := j.p.shape.W
-	piece := j.p.pieces.At(int(q)%w, int(q)/w)
+	piece := j.p.pieces.At(q.at(w))
 	n := newNet(j.p, arcs)
 	var f *Feature
 	take := func(m *Feature) {
@@ -212,10 +212,10 @@ func (b Box) join(c Box) Box {
 
 // course turns a chain of grid pixels into a course on the artwork.
 func (j *judge) course(c chain) Course {
-	w := int32(j.p.shape.W)
+	w := j.p.shape.W
 	out := Course{Closed: c.closed, TipStart: !c.closed && c.from == endTip, TipEnd: !c.closed && c.to == endTip}
 	for _, q := range c.path {
-		out.Path = append(out.Path, j.s.g.native(int(q%w), int(q/w)))
+		out.Path = append(out.Path, j.s.g.native(q.at(w)))
 	}
 	return out
 }
@@ -234,10 +234,10 @@ func (j *judge) lines(list []chain) []*Feature {
 		ranks := make([]rank, len(list))
 		for i, c := range list {
 			ranks[i] = rank{i, math.MaxInt}
-			w := int32(j.p.shape.W)
+			w := j.p.shape.W
 			for n := 0; n < len(c.path); n += max(1, len(c.path)/8) {
-				q := c.path[n]
-				ranks[i].room = min(ranks[i].room, room(j.p.shape, int(q%w), int(q/w)))
+				x, y := c.path[n].at(w)
+				ranks[i].room = min(ranks[i].room, room(j.p.shape, x, y))
 			}
 		}
 		slices.SortStableFunc(ranks, func(a, b rank) int { return a.room - b.room })

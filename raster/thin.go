@@ -35,9 +35,16 @@ const (
 	tipRounds = 12
 )
 
+// pixel is a pixel of the grid by its number, y*W + x. (32 bits would not do: a
+// page of 139 million pixels, refined fourfold, has 2,200 million.)
+type pixel int
+
+// at returns the place of a pixel on a plane w wide.
+func (q pixel) at(w int) (x, y int) { return int(q) % w, int(q) / w }
+
 // arc is a chain of thinned pixels between ends.
 type arc struct {
-	path     []int32 // pixel numbers y*W + x on the grid
+	path     []pixel
 	closed   bool
 	from, to end
 	group    int // arcs joined outside E share one
@@ -78,7 +85,7 @@ type partition struct {
 
 // tip is an end of the shape: a pixel, and how far it lies from O along it.
 type tip struct {
-	pixel int32
+	pixel pixel
 	reach float64 // grid pixels
 }
 
@@ -147,7 +154,7 @@ func (p *partition) takeApart(reach float64) {
 		ok[i] = !p.skip[i] && !p.plain[i]
 	}
 	for _, t := range p.tips {
-		ok[p.pieces.At(int(t.pixel)%s.W, int(t.pixel)/s.W)] = true
+		ok[p.pieces.At(t.pixel.at(s.W))] = true
 	}
 	p.pieces.keep(s, ok)
 	if p.rest != nil {
@@ -156,7 +163,7 @@ func (p *partition) takeApart(reach float64) {
 			arcs[i] = !bare[i]
 		}
 		for _, t := range p.tips {
-			arcs[p.rest.At(int(t.pixel)%s.W, int(t.pixel)/s.W)] = true
+			arcs[p.rest.At(t.pixel.at(s.W))] = true
 		}
 		p.rest.keep(s, arcs)
 		p.rest.release()
@@ -165,11 +172,11 @@ func (p *partition) takeApart(reach float64) {
 	// E and the tips are held. (Of a piece left out E alone is there.)
 	pin := p.e
 	for _, t := range p.tips {
-		pin.Set(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
+		pin.Set(t.pixel.at(pin.W))
 	}
 	thinIn(s, pin, !p.film, p.rims, 0)
 	for _, t := range p.tips {
-		pin.Clear(int(t.pixel)%pin.W, int(t.pixel)/pin.W)
+		pin.Clear(t.pixel.at(pin.W))
 	}
 	counts := subtract(s, s, p.e)
 	p.thinned = s
@@ -284,7 +291,7 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	var held []int32 // pixels that the centre lines must keep: contacts with O, tips
 	add := func(q int32, d float32) {
 		x, y := fl.place(q)
-		tips = append(tips, tip{int32(y*w + x), float64(d)})
+		tips = append(tips, tip{pixel(y*w + x), float64(d)})
 		held = append(held, q)
 	}
 	switch {

@@ -29,27 +29,27 @@ type tracer struct {
 	p       *partition
 	s       *Bits
 	stepsOf int // neighbours that count: 8 or 4
-	seen    map[int32]bool
+	seen    map[pixel]bool
 	arcs    []arc
 }
 
 // joint describes a thinned pixel.
 type joint struct {
-	list  [8]int32
+	list  [8]pixel
 	n     int  // how many of list there are
 	thick bool // E is next to it
 }
 
 // next returns the thinned neighbours.
-func (j *joint) next() []int32 { return j.list[:j.n] }
+func (j *joint) next() []pixel { return j.list[:j.n] }
 
 // look describes pixel q; 4-connected neighbours are every other.
-func (t *tracer) look(q int32) (j joint) {
-	x, y := int(q)%t.s.W, int(q)/t.s.W
+func (t *tracer) look(q pixel) (j joint) {
+	x, y := q.at(t.s.W)
 	for n := 0; n < 8; n += 8 / t.stepsOf {
 		X, Y := x+offX[n], y+offY[n]
 		if t.s.Get(X, Y) {
-			j.list[j.n] = int32(Y*t.s.W + X)
+			j.list[j.n] = pixel(Y*t.s.W + X)
 			j.n++
 		} else if t.p.e.Get(X, Y) {
 			j.thick = true
@@ -61,11 +61,11 @@ func (t *tracer) look(q int32) (j joint) {
 func (j *joint) junction() bool { return j.n > 2 || j.n == 2 && j.thick }
 
 func (t *tracer) group(runs []run, g int) {
-	var pixels []int32
-	t.seen = map[int32]bool{}
+	var pixels []pixel
+	t.seen = map[pixel]bool{}
 	for _, r := range runs {
 		for x := r.x0; x < r.x1; x++ {
-			pixels = append(pixels, r.y*int32(t.s.W)+x)
+			pixels = append(pixels, pixel(r.y)*pixel(t.s.W)+pixel(x))
 		}
 	}
 	add := func(a arc) {
@@ -97,11 +97,11 @@ func (t *tracer) group(runs []run, g int) {
 }
 
 func (t *tracer) nextToJunction(j joint) bool {
-	return slices.ContainsFunc(j.next(), func(n int32) bool { k := t.look(n); return k.junction() })
+	return slices.ContainsFunc(j.next(), func(n pixel) bool { k := t.look(n); return k.junction() })
 }
 
 // walk follows a chain from its end pixel q.
-func (t *tracer) walk(q int32, j joint) arc {
+func (t *tracer) walk(q pixel, j joint) arc {
 	var a arc
 	// What lies before q: a junction, E, or nothing.
 	a.from = endTip
@@ -116,7 +116,7 @@ func (t *tracer) walk(q int32, j joint) arc {
 	if a.from == endTip && j.thick && j.n < 2 {
 		a.from = endThick
 	}
-	prev := int32(-1)
+	prev := pixel(-1)
 	if at >= 0 {
 		prev = j.list[at]
 	}
@@ -124,7 +124,7 @@ func (t *tracer) walk(q int32, j joint) arc {
 	for {
 		a.path = append(a.path, q)
 		t.seen[q] = true
-		next := int32(-1)
+		next := pixel(-1)
 		for _, n := range j.next() {
 			if n != prev && n != first {
 				next = n
