@@ -14,7 +14,8 @@ type piece struct {
 }
 
 // newPiece fills the piece that contains (x, y), inside box, 8-connected for
-// ink and 4-connected for film, by whole runs of a row.
+// ink and 4-connected for film, by whole runs of a row. In grey the saddle at a corner
+// decides (see filmCrosses).
 func newPiece(f *sampler, x, y int, box Box) *piece {
 	x0, y0 := max(0, int(math.Floor(box.X0))), max(0, int(math.Floor(box.Y0)))
 	x1, y1 := min(f.w, int(math.Ceil(box.X1))), min(f.h, int(math.Ceil(box.Y1)))
@@ -24,10 +25,15 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 	p := &piece{f: f, x0: x0, y0: y0, own: NewBits(x1-x0, y1-y0)}
 	w, h := p.own.W, p.own.H
 	touch := 1 // how far beyond a run's ends its neighbours may lie
-	if f.film {
+	if f.film && f.grey == nil {
 		touch = 0
 	}
+	grey := Ink{W: f.w, H: f.h, Grey: f.grey}
 	free := func(x, y int) bool { return f.in(x+x0, y+y0) && !p.own.Get(x, y) }
+	// Whether (x, y) hangs together across a corner with (i, v) in a row next to it.
+	across := func(x, y, i, v int) bool {
+		return f.grey == nil || grey.filmCrosses(1, min(x, i)+x0, min(y, v)+y0) == f.film
+	}
 	var small [64][2]int
 	stack := append(small[:0], [2]int{x - x0, y - y0})
 	for len(stack) > 0 {
@@ -54,7 +60,7 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 			}
 			before := false
 			for i := max(0, a-touch); i <= min(w-1, b+touch); i++ {
-				now := free(i, ny)
+				now := free(i, ny) && (i >= a && i <= b || across(min(max(i, a), b), sy, i, ny))
 				if now && !before {
 					stack = append(stack, [2]int{i, ny})
 				}

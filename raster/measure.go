@@ -117,6 +117,9 @@ func layOn(k *Ink, up, down int, keep keepSide, margin float64, sides func(film 
 	s.plane = planes[0]
 	s.spares.give(planes[1:]...)
 	s.g.cut(s.plane, k)
+	if k.Grey != nil && down == 1 {
+		s.g.openSaddles(s.plane, k)
+	}
 	ink := Label(s.plane, true)
 	if sides != nil {
 		sides(false, ink, s.g.padX, s.g.padY)
