@@ -79,7 +79,7 @@ func screensOnTheWay(k *raster.Ink, ppi float64) []Screen {
 	req := raster.Request{Safe: [4]float64{5.4, 7, 7, 12}, Bare: true}
 	wait := lookForScreens(k, ppi, &req)
 	raster.Measure(k, req)
-	return <-wait
+	return wait()
 }
 
 // What the halftone says is what was drawn: 12 x 12 dots of 6.9 px and one of

@@ -25,7 +25,7 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 	req := raster.Request{Safe: s.Reach, Progress: order.telling("measuring")}
 	screens := lookForScreens(pic.Ink, s.Artwork.PxPerInch, &req)
 	measured := raster.Measure(pic.Ink, req)
-	s.Screens = <-screens
+	s.Screens = screens()
 	s.take(measured, pic.Ink)
 	s.Openings = openingsUnder(pic.Ink, s, order.OpeningsUM)
 	return s, nil
@@ -33,28 +33,38 @@ func Take(pic *artwork.Picture, order Order, films ...Film) (*Survey, error) {
 
 // lookForScreens looks for halftones while a request is measured: most of that,
 // but not all, keeps every processor at work. Where the measuring labels the pieces
-// they would be found among, it is asked for them.
-func lookForScreens(k *raster.Ink, pxPerInch float64, req *raster.Request) <-chan []Screen {
-	out := make(chan []Screen, 1)
+// they would be found among, it is asked for them. found waits for them.
+func lookForScreens(k *raster.Ink, pxPerInch float64, req *raster.Request) (found func() []Screen) {
+	var screens []Screen
+	ended := make(chan *raster.Fault, 1)
+	look := func(fn func() []Screen) {
+		go func() { ended <- raster.Catch(func() { screens = fn() }) }()
+	}
+	found = func() []Screen {
+		if fault := <-ended; fault != nil {
+			panic(fault)
+		}
+		return screens
+	}
 	quest := newScreenQuest(k.Bits, pxPerInch)
 	if !quest.possible() || !raster.OwnPieces(k, *req) {
-		go func() { out <- surveyScreens(k.Bits, pxPerInch) }()
-		return out
+		look(func() []Screen { return surveyScreens(k.Bits, pxPerInch) })
+		return found
 	}
 	req.Sides = func(film bool, p *raster.Pieces, dx, dy int) {
 		if p != nil {
 			quest.take(film, p, dx, dy)
 		}
 		if film {
-			go func() {
+			look(func() []Screen {
 				if p == nil {
 					quest.take(film, nil, 0, 0)
 				}
-				out <- quest.screens()
-			}()
+				return quest.screens()
+			})
 		}
 	}
-	return out
+	return found
 }
 
 // lookAt is Take without the measuring and the halftones: what does not depend on

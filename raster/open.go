@@ -4,7 +4,6 @@ import (
 	"math"
 	"math/bits"
 	"runtime"
-	"sync"
 	"sync/atomic"
 )
 
@@ -37,11 +36,11 @@ func bands(h int, fn func(y0, y1 int)) {
 		fn(0, h)
 		return
 	}
-	var wg sync.WaitGroup
+	var c crew
 	for i := range n {
-		wg.Go(func() { fn(h*i/n, h*(i+1)/n) })
+		c.run(func() { fn(h*i/n, h*(i+1)/n) })
 	}
-	wg.Wait()
+	c.wait()
 }
 
 // inParallel runs fn for 0 up to n, each once, on all processors. fn must write
@@ -57,9 +56,9 @@ func inParallelBy(workers, n int, fn func(i int)) {
 		return
 	}
 	var next atomic.Int64
-	var wg sync.WaitGroup
+	var c crew
 	for range workers {
-		wg.Go(func() {
+		c.run(func() {
 			for {
 				i := int(next.Add(1)) - 1
 				if i >= n {
@@ -69,7 +68,7 @@ func inParallelBy(workers, n int, fn func(i int)) {
 			}
 		})
 	}
-	wg.Wait()
+	c.wait()
 }
 
 // dilate works out, row by row, the pixels within the disc of a pixel of src, or of its

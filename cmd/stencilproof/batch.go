@@ -46,7 +46,13 @@ func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
 					continue
 				}
 				tell := func(stage string, share float64) { bar.tell(i, stage, share) }
-				o := p.examine(ctx, inputs[i].name, s.in, memory, desk, stems[i], tell)
+				var o outcome
+				if err := catch(func() error {
+					o = p.examine(ctx, inputs[i].name, s.in, memory, desk, stems[i], tell)
+					return nil
+				}); err != nil {
+					o = outcome{err: err}
+				}
 				bar.done(i)
 				results[i] <- o
 			}
@@ -101,7 +107,11 @@ func (d *desktop) proof(ctx context.Context, stem string, lay func() ([]proofFil
 	if err := d.inputs.refusesStem(stem); err != nil {
 		return nil, err
 	}
-	files, err := lay()
+	var files []proofFile
+	err := catch(func() (err error) {
+		files, err = lay()
+		return err
+	})
 	if err != nil {
 		return nil, err
 	}

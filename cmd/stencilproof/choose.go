@@ -97,7 +97,11 @@ func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, 
 	}
 	found := make(chan answer, 1)
 	go func() {
-		c, err := p.choice(name, s.in, shop, func(stage string, share float64) { bar.tell(0, stage, share) })
+		var c *preflight.Choice
+		err := catch(func() (err error) {
+			c, err = p.choice(name, s.in, shop, func(stage string, share float64) { bar.tell(0, stage, share) })
+			return err
+		})
 		found <- answer{c, err}
 	}()
 	var c *preflight.Choice

@@ -140,7 +140,8 @@ func makeFiles(list []sheetFile) ([]proofFile, error) {
 		wg.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(list); i = int(next.Add(1)) - 1 {
 				var b bytes.Buffer
-				if err := list[i].write(&b); err != nil {
+				err := catch(func() error { return list[i].write(&b) })
+				if err != nil {
 					errs[i] = fmt.Errorf("making %s: %w", list[i].name, err)
 				}
 				files[i] = proofFile{list[i].name, b.Bytes()}

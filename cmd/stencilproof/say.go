@@ -7,6 +7,8 @@ import (
 	"strconv"
 	"strings"
 
+	"stencilproof/preflight"
+	"stencilproof/raster"
 	"stencilproof/raster/artwork"
 )
 
@@ -55,6 +57,16 @@ func artworkHint(err error) string {
 		return "check that it is the artwork, or ask for it again, as PNG or TIFF"
 	}
 	return ""
+}
+
+// catch runs fn. A panic in it is the program's own fault, and comes back as an error,
+// so that the other artworks of a batch are judged all the same.
+func catch(fn func() error) (err error) {
+	if fault := raster.Catch(func() { err = fn() }); fault != nil {
+		return &preflight.Problem{What: "stencilproof made a mistake of its own (" + fault.Error() + ")",
+			Do: "it is the program's fault, not the file's: please report it, with the file and this line"}
+	}
+	return err
 }
 
 // quote writes a word of the person's as it was typed, made safe to print.
