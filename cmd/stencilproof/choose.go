@@ -37,11 +37,12 @@ func chooseCommand(flags *pflag.FlagSet) func(context.Context, streams, []string
 		if len(args) != 1 {
 			return s.refuse("choose takes one artwork", "stencilproof choose --help tells more")
 		}
+		given := guardInputs([]input{{name: args[0]}})
 		for _, name := range *charts {
 			if ext := strings.ToLower(filepath.Ext(name)); ext != ".png" && ext != ".svg" {
 				return s.refuse(fmt.Sprintf("choose: %s is no kind of file the chart is written as", quote(name)), "end its name in .svg for a page or .png for mail")
 			}
-			if name == args[0] {
+			if given.has(name) {
 				return s.refuse("choose: the chart would go onto the artwork", "give it another name")
 			}
 		}
@@ -124,6 +125,9 @@ func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, 
 	if err := write(&out, c); err != nil {
 		return s.refuseErr(about, err)
 	}
+	if _, err := s.out.Write(out.Bytes()); err != nil {
+		return s.refuseErr("choose: writing the answer", err)
+	}
 	for _, file := range charts {
 		kept, err := writeChart(file, c, shop, &p.job)
 		if err != nil {
@@ -133,9 +137,6 @@ func choose(ctx context.Context, s streams, p *checkPlan, shop *preflight.Shop, 
 		if !p.quiet {
 			fmt.Fprintf(s.err, "chart: %s\n", file)
 		}
-	}
-	if _, err := s.out.Write(out.Bytes()); err != nil {
-		return s.refuseErr("choose: writing the answer", err)
 	}
 	best := preflight.Fails
 	for i := range c.Films {

@@ -75,6 +75,7 @@ func TestChooseRefuses(t *testing.T) {
 		{[]string{"choose", bar, "--format", "xml"}, "no format"},
 		{[]string{"choose", bar, "--chart", "c.gif"}, "no kind of file"},
 		{[]string{"choose", bar, "--chart", bar}, "onto the artwork"},
+		{[]string{"choose", bar, "--chart", filepath.Dir(bar) + "/./" + filepath.Base(bar)}, "onto the artwork"},
 		{[]string{"choose", "nowhere.png"}, "no such file"},
 		{[]string{"choose", bar, "--shop", "nowhere.toml"}, "no shop file"},
 	} {

@@ -56,6 +56,25 @@ func TestGaugePrintAndRecord(t *testing.T) {
 	assert.Contains(t, runIt("films").out, "measured in this shop")
 }
 
+// A shop file that is a link to one on a shared disk stays a link.
+func TestGaugeRecordThroughALink(t *testing.T) {
+	emptyHome(t)
+	dir := t.TempDir()
+	real, link := filepath.Join(dir, "shared", "shop.toml"), filepath.Join(dir, "shop.toml")
+	put(t, real, []byte("[shop]\nname = \"Tern & Tide\"\n"))
+	if err := os.Symlink(real, link); err != nil {
+		t.Skip("this system makes no links: ", err)
+	}
+	r := runIt("gauge", "record", "--shop", link, "--film", "3 mil", "--line", "7")
+	require.Zero(t, r.status, r.err)
+	info, err := os.Lstat(link)
+	require.NoError(t, err)
+	assert.NotZero(t, info.Mode()&os.ModeSymlink)
+	data, err := os.ReadFile(real)
+	require.NoError(t, err)
+	assert.Contains(t, string(data), "3 mil")
+}
+
 func TestGaugeRefusesWithoutATrace(t *testing.T) {
 	usual := emptyHome(t)
 	dir := t.TempDir()

@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
@@ -79,17 +80,17 @@ func guardInputs(inputs []input) guarded {
 	return g
 }
 
-// refuses returns an error when name is one of the inputs, be it by a link, by
-// other capitals or by another path.
+// has reports whether name is one of the inputs, be it by a link, by other capitals
+// or by another path.
+func (g guarded) has(name string) bool {
+	info, err := os.Stat(name) // not there: nothing to lose
+	return err == nil && slices.ContainsFunc(g, func(in os.FileInfo) bool { return os.SameFile(info, in) })
+}
+
+// refuses returns an error when name is one of the inputs.
 func (g guarded) refuses(name string) error {
-	info, err := os.Stat(name)
-	if err != nil {
-		return nil // not there: nothing to lose
-	}
-	for _, in := range g {
-		if os.SameFile(info, in) {
-			return &preflight.Problem{What: fmt.Sprintf("the proof %s would be written over an artwork", name), Do: "--out DIR puts the proofs elsewhere"}
-		}
+	if g.has(name) {
+		return &preflight.Problem{What: fmt.Sprintf("the proof %s would be written over an artwork", name), Do: "--out DIR puts the proofs elsewhere"}
 	}
 	return nil
 }
