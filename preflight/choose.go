@@ -22,8 +22,9 @@ type FilmChoice struct {
 	Verdict  Verdict  // at the size asked for
 	Counts   [4]Count // by raster.Kind, at the size asked for
 	Tightest *Tightest
-	// FailsBelowWidthMM is the engraved width under which something is sure to
-	// fail, worked out from the widths; 0 when nothing can.
+	// FailsBelowWidthMM is the smallest engraved width, to 0.01 mm or the one asked for,
+	// at which nothing fails; 0 when there is nothing to lose, infinite when none was
+	// found. It was judged at that width, and 2 % below it something fails.
 	FailsBelowWidthMM float64
 	// HoldsFromWidthMM is the smallest engraved width, to 0.01 mm or the one
 	// asked for, at which nothing fails and nothing is at risk; 0 when there is nothing to lose.

@@ -76,6 +76,13 @@ func TestChooseOnVariedArtworks(t *testing.T) {
 			assert.Equal(t, Holds, at(f.HoldsFromWidthMM), "%s: %s at %g mm", name, f.Film.Name, f.HoldsFromWidthMM)
 			assert.NotEqual(t, Holds, at(0.98*f.HoldsFromWidthMM-0.01), "%s: %s 2 %% under %g mm", name, f.Film.Name, f.HoldsFromWidthMM)
 			assert.GreaterOrEqual(t, f.Verdict, at(c.Artwork.WidthMM), "%s: %s", name, f.Film.Name)
+			// And the width from which nothing fails, where no other film's says more.
+			below := f.FailsBelowWidthMM
+			require.Positive(t, below, name)
+			assert.NotEqual(t, Fails, at(below), "%s: %s at %g mm", name, f.Film.Name, below)
+			if below != f.HoldsFromWidthMM && math.Abs(below-c.Artwork.WidthMM) > 1e-6 {
+				assert.Equal(t, Fails, at(0.98*below-0.01), "%s: %s 2 %% under %g mm", name, f.Film.Name, below)
+			}
 		}
 	}
 }

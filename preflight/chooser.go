@@ -33,21 +33,16 @@ type chooser struct {
 	made    int                 // how many surveys were made
 	likely  int                 // and how many there may be
 	full    map[*Survey]*Survey // those that know the narrowest of each kind
-	judged  []judgement
+	judged  []judgement         // at the size asked for
+	tried   []judgement         // at any
 	widths  []width
 }
 
-// judgement is a film judged at the size asked for.
+// judgement is a film judged at an engraved width.
 type judgement struct {
 	film Film
+	mm   float64
 	*Report
-}
-
-// width is the smallest width at which a film holds; 0 with nothing to lose.
-type width struct {
-	film  Film
-	mm    float64
-	never bool
 }
 
 // Bounds of the search for the smallest width. A survey of a reach up to
@@ -78,7 +73,7 @@ func (c *chooser) films(films []Film) []FilmChoice {
 	}
 	for _, f := range films {
 		if !c.heldBy(f) {
-			c.judged = append(c.judged, judgement{f, c.judge(f, c.asked)})
+			c.judged = append(c.judged, judgement{f, c.asked, c.judge(f, c.asked)})
 		}
 	}
 	var out []FilmChoice
@@ -109,17 +104,14 @@ func (c *chooser) judgedAsked(f Film) *Report {
 // film puts together how the artwork fares on one film.
 func (c *chooser) film(f Film) FilmChoice {
 	out := FilmChoice{Film: f}
-	w, ok := c.likeFound(f)
-	if !ok {
-		w = c.holdsFrom(f)
-	}
+	w := c.smallest(f, Holds)
 	r := c.judgedAsked(f)
 	if r == nil && (w.never || w.mm > c.asked) {
 		r = c.judge(f, c.asked)
-		c.judged = append(c.judged, judgement{f, r})
+		c.judged = append(c.judged, judgement{f, c.asked, r})
 	}
 	if !w.never && r != nil && r.Verdict != Holds && w.mm <= c.asked {
-		w = c.holdsFrom(f) // beyond the size asked for
+		w = c.search(f, Holds) // beyond the size asked for
 	}
 	if !w.never && r != nil && r.Verdict == Holds && w.mm > c.asked && nearEnough*w.mm <= c.asked {
 		// The width found is the one asked for, but for the rounding up or for
@@ -131,8 +123,12 @@ func (c *chooser) film(f Film) FilmChoice {
 	if w.never || w.mm > c.asked {
 		out.Verdict, out.Counts, out.Marks = max(r.Verdict, AtRisk), r.Counts, r.Marks
 	}
-	finest := c.finest(f)
-	out.FailsBelowWidthMM, out.Tightest = f.failsBelow(finest)*c.asked, f.tightest(finest)
+	fails := c.smallest(f, AtRisk)
+	c.widths = append(c.widths, fails)
+	if out.FailsBelowWidthMM = fails.mm; fails.never {
+		out.FailsBelowWidthMM = math.Inf(1)
+	}
+	out.Tightest = f.tightest(c.finest(f))
 	return out
 }
 
@@ -199,22 +195,25 @@ func (c *chooser) judge(f Film, widthMM float64) *Report {
 		s = c.measure(reach, false)
 		c.surveys = append(c.surveys, s)
 	}
-	return Judge(c.at(s, widthMM), f, c.opt)
+	r := Judge(c.at(s, widthMM), f, c.opt)
+	c.tried = append(c.tried, judgement{f, widthMM, r})
+	return r
 }
 
-// holds reports whether a film holds at an engraved width. Where it does not the
-// measuring stops at the first place that says so.
-func (c *chooser) holds(f Film, widthMM float64) bool {
+// does reports whether a film's verdict at an engraved width is no worse than level.
+// Where it does not hold the measuring stops at the first place that says so, if holding
+// is what is asked for.
+func (c *chooser) does(f Film, widthMM float64, level Verdict) bool {
 	reach := c.reach(f, widthMM)
 	s := c.surveyed(reach)
-	if s == nil {
+	if s == nil && level == Holds {
 		s = c.measure(reach, true)
 		if len(s.Measured.Features) > 0 { // it stopped: not all of them are known
 			return false
 		}
 		c.surveys = append(c.surveys, s)
 	}
-	return Judge(c.at(s, widthMM), f, c.opt).Verdict == Holds
+	return c.judge(f, widthMM).Verdict <= level
 }
 
 // inFull is a film's survey at the size asked for, with the narrowest of each

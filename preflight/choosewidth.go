@@ -6,80 +6,103 @@ import (
 	"stencilproof/raster"
 )
 
-// proportional returns by what factor the limits of f are those of g, when it is one
-// for all: then f at a width times the factor is, in pixels, g at the width.
-func proportional(f, g *Film) (factor float64, ok bool) {
+// proportional returns by what factor the limits of f that bear on a verdict no worse
+// than level are those of g, when it is one for all: then f at a width times the factor
+// is, in pixels, g at the width. (A film's disc goes by its safe limits.)
+func proportional(f, g *Film, level Verdict) (factor float64, ok bool) {
 	k := f.Limits[0].SafeUM / g.Limits[0].SafeUM
+	same := func(a, b float64) bool { return math.Abs(a-k*b) < 1e-9*a }
 	for i := range f.Limits {
-		if math.Abs(f.Limits[i].SafeUM-k*g.Limits[i].SafeUM) >= 1e-9*f.Limits[i].SafeUM {
+		if !same(f.Limits[i].SafeUM, g.Limits[i].SafeUM) || level > Holds && !same(f.Limits[i].FailUM, g.Limits[i].FailUM) {
 			return 0, false
 		}
 	}
 	return k, true
 }
 
+// width is the smallest engraved width at which a film's verdict is no worse than
+// level; 0 with nothing to lose.
+type width struct {
+	film  Film
+	level Verdict // Holds, or AtRisk: nothing fails
+	mm    float64
+	never bool
+}
+
+// smallest finds the smallest width at which a film's verdict is no worse than level.
+func (c *chooser) smallest(f Film, level Verdict) width {
+	w, ok := c.likeFound(f, level)
+	if !ok {
+		w = c.search(f, level)
+	}
+	return w
+}
+
 // likeFound finds the smallest width from a film that was searched before and
-// whose safe limits have the same proportions. It is judged there, which costs no
+// whose limits have the same proportions. It is judged there, which costs no
 // measuring.
-func (c *chooser) likeFound(f Film) (width, bool) {
+func (c *chooser) likeFound(f Film, level Verdict) (width, bool) {
 	for _, g := range c.widths {
-		k, ok := proportional(&f, &g.film)
-		if !ok {
+		k, ok := proportional(&f, &g.film, level)
+		if !ok || g.level != level {
 			continue
 		}
 		if g.never || g.mm == 0 {
-			return width{f, 0, g.never}, true
+			return width{f, level, 0, g.never}, true
 		}
-		if mm := upMM(k * g.mm); c.judge(f, mm).Verdict == Holds {
-			return width{f, mm, false}, true
+		if mm := upMM(k * g.mm); c.judge(f, mm).Verdict <= level {
+			return width{f, level, mm, false}, true
 		}
 	}
 	return width{}, false
 }
 
-// holdsFrom searches the smallest width, to 0.01 mm, at which a film holds. It
-// was judged at that width, and not to hold 2 % below it.
+// search searches the smallest width, to 0.01 mm, at which a film's verdict is no worse
+// than level. It was judged at that width, and worse 2 % below it.
 //
-// What was judged at the size asked for, of this film and of those alike, says
-// between which widths to look. The narrowest places found where it fails say
-// at which width it would hold, if a disc of that size finds no others.
-func (c *chooser) holdsFrom(f Film) width {
+// What was judged already, of this film and of those alike, says between which widths
+// to look. The narrowest places found where it is worse say at which width they would
+// do, if a disc of that size finds no others.
+func (c *chooser) search(f Film, level Verdict) width {
 	const none = 0.02 // mm, the two roundings up
 	lost, held, hint := 0.0, math.Inf(1), 0.0
-	for _, g := range c.judged {
-		k, ok := proportional(&f, &g.film)
+	for _, g := range c.tried {
+		k, ok := proportional(&f, &g.film, level)
 		switch {
 		case !ok:
-		case g.Verdict == Holds:
-			held = math.Min(held, upMM(k*c.asked))
-		case k*c.asked > lost:
-			lost, hint = k*c.asked, k*g.HoldsFromWidthMM
+		case g.Verdict <= level:
+			held = math.Min(held, upMM(k*g.mm))
+		case k*g.mm > lost:
+			lost, hint = k*g.mm, k*g.suffices(level)
 		}
+	}
+	if lost >= held { // larger, and yet worse: what lies between is not to be trusted
+		held = math.Inf(1)
 	}
 	if lost == 0 {
-		if hint = Judge(c.inFull(f), f, c.opt).HoldsFromWidthMM; hint == 0 {
-			return width{film: f} // there is nothing to lose
+		if hint = Judge(c.inFull(f), f, c.opt).suffices(level); hint == 0 {
+			return width{film: f, level: level} // there is nothing to lose
 		}
 	}
-	if !math.IsInf(held, 1) && !c.holds(f, held) { // on the survey of another film, but for the rounding
+	if !math.IsInf(held, 1) && !c.does(f, held, level) { // on the survey of another film, but for the rounding
 		held = math.Inf(1)
 	}
 	sure, down := true, nearEnough
 	for step := 0; lost < nearEnough*held-none; step++ {
 		try := math.Max(hint, lost*1.001)
 		if math.IsInf(try, 1) || step == mostSteps && math.IsInf(held, 1) {
-			return width{f, 0, true}
+			return width{f, level, 0, true}
 		}
 		if step == mostSteps {
 			break
 		}
 		if try >= nearEnough*held {
-			// It should just fail below the width that holds; where it does not, what
+			// It should just be worse below the width that does; where it is not, what
 			// hint came from is a chance of its disc.
 			try = math.Max(down*held, math.Sqrt(lost*held))
 			if down *= down; sure {
 				sure = false
-				if try = upMM(try); c.holds(f, try) {
+				if try = upMM(try); c.does(f, try, level) {
 					held = try
 				} else {
 					lost = try
@@ -88,13 +111,13 @@ func (c *chooser) holdsFrom(f Film) width {
 			}
 		}
 		try = upMM(try)
-		if r := c.judge(f, try); r.Verdict == Holds {
+		if r := c.judge(f, try); r.Verdict <= level {
 			held = try
 		} else {
-			lost, hint = try, r.HoldsFromWidthMM
+			lost, hint = try, r.suffices(level)
 		}
 	}
-	return width{f, held, false}
+	return width{f, level, held, false}
 }
 
 // upMM rounds up to 0.01 mm. A hair is added, so that a width that reaches its

@@ -65,7 +65,7 @@ func (g *Gauge) layOut() {
 	b.left = gaugeRimMM + gaugeFrameMM + gaugeInnerMM
 	b.y = b.left
 
-	b.word(b.title(), b.left)
+	b.word(b.g.Lettering(), b.left)
 	b.y += 1.1 * b.em
 	for _, k := range raster.Kinds {
 		b.y += 1.6 * b.gap
@@ -91,7 +91,7 @@ func (g *Gauge) layOut() {
 		columns = max(columns, len(s))
 	}
 	right := b.left + math.Max(float64(columns)*b.pitch, gaugeRulerMM+b.em)
-	right = math.Max(right, b.left+b.face.Width(b.title(), b.em, b.em*letterSpace))
+	right = math.Max(right, b.left+b.face.Width(b.g.Lettering(), b.em, b.em*letterSpace))
 	g.WidthMM = b.snap(right + gaugeInnerMM + gaugeFrameMM + gaugeRimMM)
 	g.HeightMM = b.snap(b.y + gaugeInnerMM + gaugeFrameMM + gaugeRimMM)
 	outer := pen.Rect(b.snap(gaugeRimMM), b.snap(gaugeRimMM), b.snap(g.WidthMM-2*gaugeRimMM), b.snap(g.HeightMM-2*gaugeRimMM))
@@ -100,10 +100,15 @@ func (g *Gauge) layOut() {
 	b.ink(append(outer, inner.Reversed()...))
 }
 
-// title is the film's thickness in micrometres and the dots an inch. No name of
-// the shop's is lettered, for it might not hold on the film.
-func (b *gaugeBoard) title() string {
-	return "GAUGE  " + strconv.FormatFloat(b.g.Film.ThicknessUM, 'f', -1, 64) + "  " + strconv.FormatFloat(b.g.PPI, 'f', -1, 64)
+// Lettering is what a gauge is known by: the film's thickness in micrometres and the
+// dots an inch, whole or not. No name of the shop's is lettered, for it might not hold on
+// the film.
+func (g *Gauge) Lettering() string {
+	words := []string{"GAUGE", strconv.FormatFloat(g.Film.ThicknessUM, 'f', -1, 64)}
+	if g.Bilevel {
+		words = append(words, "WHOLE")
+	}
+	return strings.Join(append(words, strconv.FormatFloat(g.PPI, 'f', -1, 64)), "  ")
 }
 
 // snap moves a length to a whole number of pixels.

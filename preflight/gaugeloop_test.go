@@ -93,6 +93,59 @@ func TestCheckMarksTheGauge(t *testing.T) {
 	}
 }
 
+// requireStepsJudged requires that limits recorded at a step fail what is narrower, hold
+// what is wider and put the step itself at risk: every bar and disc, whichever way it
+// lies and however check may read it.
+func requireStepsJudged(t *testing.T, g *Gauge, k raster.Kind, at int, l Limit) {
+	t.Helper()
+	within := 0.0024 // see readWithin
+	if k == raster.Dot || k == raster.Island {
+		within = 0.0205
+	}
+	for _, e := range g.Elements {
+		if e.Kind != k || e.Step == 0 {
+			continue
+		}
+		want := Holds
+		switch {
+		case e.Step < at:
+			want = Fails
+		case e.Step == at:
+			want = AtRisk
+		}
+		for _, read := range [2]float64{e.WidthUM * (1 - within), e.WidthUM * (1 + within)} {
+			require.Equal(t, want, l.judge(read), "%s, %g dpi, whole pixels %v, recorded at %d: %s %d at %d degrees, drawn %.1f um, read %.1f", g.Film.Name, g.PPI, g.Bilevel, at, e.Kind, e.Step, e.Deg, e.WidthUM, read)
+		}
+	}
+}
+
+// A gauge recorded at any of its steps judges all of them accordingly.
+func TestAnyStepRecordedJudgesTheOthers(t *testing.T) {
+	n := 0
+	for _, f := range Films() {
+		for _, ppi := range []float64{600, 1200, 2400} {
+			for _, bilevel := range []bool{false, true} {
+				g, err := PlanGauge(f, ppi, bilevel)
+				if err != nil {
+					require.ErrorContains(t, err, "too coarse", "%s, %g dpi, whole pixels %v", f.Name, ppi, bilevel)
+					continue
+				}
+				for k, steps := range g.Steps {
+					for _, s := range steps {
+						var r GaugeReading
+						r[k] = []int{s.Number}
+						limits, err := g.Limits(r)
+						require.NoError(t, err)
+						requireStepsJudged(t, g, raster.Kind(k), s.Number, limits[raster.Kind(k)])
+						n++
+					}
+				}
+			}
+		}
+	}
+	assert.Greater(t, n, 1000)
+}
+
 // The other way round: a gauge recorded at any step gives limits that judge
 // the gauge's own steps accordingly, through the whole of check. All films at
 // 600, 1200 and 2400 dots an inch, grey and on whole pixels, each recorded at an
@@ -129,20 +182,9 @@ func TestRecordedLimitsJudgeTheGauge(t *testing.T) {
 		require.NoError(t, err)
 		require.True(t, film.Measured || len(done) < 4)
 		requireGaugeMarks(t, fmt.Sprintf("%s, %g dpi, whole pixels %v, recorded at %v", name, ppi, bilevel, reading), g, checked(t, g, film))
-		for k, steps := range g.Steps {
-			if len(reading[k]) == 0 {
-				continue // all that is drawn is wider
-			}
-			at := reading[k][0]
-			for _, s := range steps {
-				want := Holds
-				switch {
-				case s.Number < at:
-					want = Fails
-				case s.Number == at:
-					want = AtRisk
-				}
-				assert.Equal(t, want, film.Limits[k].judge(s.WidthUM), "%s %d", raster.Kind(k), s.Number)
+		for k, numbers := range reading {
+			if len(numbers) > 0 { // else all that is drawn is wider
+				requireStepsJudged(t, g, raster.Kind(k), numbers[0], film.Limits[k])
 			}
 		}
 	}

@@ -35,7 +35,10 @@ type Gauge struct {
 // GaugeStep is one step of a comb.
 type GaugeStep struct {
 	Number  int     // in the whole comb, also where its narrowest steps are not drawn
-	WidthUM float64 // as drawn
+	WidthUM float64 // as drawn, upright and level
+	// LeastUM and MostUM are the narrowest and the widest it is drawn: on whole pixels
+	// a slanting bar has another width.
+	LeastUM, MostUM float64
 }
 
 // GaugeElement is one drawn width of the gauge.
@@ -125,7 +128,7 @@ func PlanGauge(film Film, ppi float64, bilevel bool) (*Gauge, error) {
 				continue
 			}
 			last = w
-			g.Steps[k] = append(g.Steps[k], GaugeStep{i + 1, w})
+			g.Steps[k] = append(g.Steps[k], GaugeStep{i + 1, w, w, w})
 		}
 		if len(g.Steps[k]) < 2 {
 			return nil, &Problem{fmt.Sprintf("%g dots an inch are too coarse for a gauge of %s", ppi, film.Name), "print the gauge at a higher resolution"}
@@ -133,6 +136,14 @@ func PlanGauge(film Film, ppi float64, bilevel bool) (*Gauge, error) {
 		g.TooFine[k] = g.Steps[k][0].WidthUM >= l.FailUM
 	}
 	g.layOut()
+	for _, e := range g.Elements {
+		steps := g.Steps[e.Kind]
+		for i := range steps {
+			if s := &steps[i]; s.Number == e.Step {
+				s.LeastUM, s.MostUM = math.Min(s.LeastUM, e.WidthUM), math.Max(s.MostUM, e.WidthUM)
+			}
+		}
+	}
 	return g, nil
 }
 

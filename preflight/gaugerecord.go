@@ -35,7 +35,9 @@ const (
 )
 
 // Limits turns a reading into limits. For one run, fail is the last step lost
-// and safe one step above the first whole one, but for what readWithin says.
+// and safe one step above the first whole one, but for what readWithin says; where a
+// step is not as wide in all directions, fail is the widest lost and safe the narrowest
+// of the step above.
 // Several runs widen the pair and never narrow it: the lowest fail, the highest
 // safe. Errors are of type *Problem.
 func (g *Gauge) Limits(r GaugeReading) (map[raster.Kind]Limit, error) {
@@ -73,12 +75,12 @@ func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) 
 			"its steps are " + strings.Join(have, ", ") + "; where none came out whole there is no limit to record: print a gauge for a thinner film"}
 	}
 	// Where no narrower or wider step was drawn, the comb goes on by one.
-	lost, next := steps[i].WidthUM/r20, steps[i].WidthUM*r20
+	lost, next := steps[i].LeastUM/r20, steps[i].MostUM*r20
 	if i > 0 {
-		lost = steps[i-1].WidthUM
+		lost = steps[i-1].MostUM
 	}
 	if i+1 < len(steps) {
-		next = steps[i+1].WidthUM
+		next = steps[i+1].LeastUM
 	}
 	within := readWithin
 	if k == raster.Dot || k == raster.Island {

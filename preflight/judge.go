@@ -73,7 +73,7 @@ func Judge(s *Survey, film Film, opt Options) *Report {
 			*f = Finest{Found: true, WidthUM: m.WidthUM, PlusMinusUM: m.PlusMinusUM, At: m.At}
 		}
 	}
-	r.HoldsFromWidthMM = r.holdsFrom()
+	r.SufficesFromWidthMM = r.suffices(Holds)
 	r.Notes = s.notes(r, opt)
 	for _, check := range opt.Checks {
 		r.Notes = append(r.Notes, check(s, r)...)
@@ -170,20 +170,27 @@ func worstFirst(a, b Mark) int {
 	)
 }
 
-// holdsFrom is the engraved width at which the narrowest of each kind just
-// reaches its safe limit: widths scale with the size, limits do not. It is 0
-// without anything to judge.
-func (r *Report) holdsFrom() float64 {
+// suffices is the engraved width at which what was found would just be no worse than
+// level, Holds or AtRisk: widths scale with the size, limits do not. It is 0 without
+// anything to judge.
+func (r *Report) suffices(level Verdict) float64 {
 	grow := 0.0
+	need := func(k raster.Kind, um float64) {
+		limit := r.Film.Limits[k].SafeUM
+		if level > Holds {
+			limit = r.Film.Limits[k].FailUM
+		}
+		if um > 0 {
+			grow = math.Max(grow, limit/um)
+		}
+	}
 	for k, f := range r.Finest {
-		if f.Found && f.WidthUM > 0 {
-			grow = math.Max(grow, r.Film.Limits[k].SafeUM/f.WidthUM)
+		if f.Found {
+			need(raster.Kind(k), f.WidthUM)
 		}
 	}
 	for i := range r.Marks {
-		if m := &r.Marks[i]; m.WidthUM > 0 {
-			grow = math.Max(grow, m.SafeUM/m.WidthUM)
-		}
+		need(r.Marks[i].Kind, r.Marks[i].WidthUM)
 	}
 	return grow * r.Artwork.WidthMM
 }

@@ -121,7 +121,7 @@ func TestJudgeReport(t *testing.T) {
 	assert.True(t, math.IsNaN(r.Marks[0].AcrossDeg))
 
 	// The narrowest against its safe limit is a dot at half of it: twice the size.
-	assert.InDelta(t, 200, r.HoldsFromWidthMM, 1e-9)
+	assert.InDelta(t, 200, r.SufficesFromWidthMM, 1e-9)
 	assert.InDelta(t, 400, r.Finest[raster.Island].WidthUM, 1e-9)
 }
 
@@ -159,7 +159,7 @@ func TestThickerFilmNeverFewerFailures(t *testing.T) {
 			r := Judge(s, film, Options{})
 			if last != nil {
 				assert.GreaterOrEqual(t, r.Verdict, last.Verdict)
-				assert.GreaterOrEqual(t, r.HoldsFromWidthMM, last.HoldsFromWidthMM)
+				assert.GreaterOrEqual(t, r.SufficesFromWidthMM, last.SufficesFromWidthMM)
 				for k := range r.Counts {
 					assert.GreaterOrEqual(t, r.Counts[k].Fails, last.Counts[k].Fails)
 					assert.GreaterOrEqual(t, r.Counts[k].Fails+r.Counts[k].AtRisk, last.Counts[k].Fails+last.Counts[k].AtRisk)
@@ -174,9 +174,9 @@ func TestThickerFilmNeverFewerFailures(t *testing.T) {
 func TestHoldsFromWidth(t *testing.T) {
 	s := surveyOf(feature(raster.Line, 0.8, 10, 10), feature(raster.Island, 2.2, 50, 50), feature(raster.Strip, 1.7, 80, 80))
 	r := Judge(s, plainFilm, Options{})
-	assert.Equal(t, Holds, Judge(s.AtWidth(r.HoldsFromWidthMM*(1+1e-12)), plainFilm, Options{}).Verdict)
-	assert.Equal(t, AtRisk, Judge(s.AtWidth(r.HoldsFromWidthMM*0.999), plainFilm, Options{}).Verdict)
-	assert.Zero(t, Judge(surveyOf(), plainFilm, Options{}).HoldsFromWidthMM)
+	assert.Equal(t, Holds, Judge(s.AtWidth(r.SufficesFromWidthMM*(1+1e-12)), plainFilm, Options{}).Verdict)
+	assert.Equal(t, AtRisk, Judge(s.AtWidth(r.SufficesFromWidthMM*0.999), plainFilm, Options{}).Verdict)
+	assert.Zero(t, Judge(surveyOf(), plainFilm, Options{}).SufficesFromWidthMM)
 }
 
 // Fewer pixels an inch make the limits shorter in pixels, so a smaller engraved

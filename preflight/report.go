@@ -120,9 +120,13 @@ type Report struct {
 	Counts  [4]Count  // by raster.Kind
 	Marks   []Mark
 	Notes   []Note
-	// HoldsFromWidthMM is the smallest engraved width at which nothing fails
-	// and nothing is at risk on this film, worked out from the widths; 0 when
-	// there is nothing to judge.
-	HoldsFromWidthMM float64
-	TapeMarginMM     float64 // clear film wanted around the ink
+	// SufficesFromWidthMM is the engraved width at which the narrowest found of each
+	// kind just reaches its safe limit; 0 when there is nothing to judge. It was not
+	// judged there: a disc of another size may find other places.
+	SufficesFromWidthMM float64
+	// HoldsFromWidthMM is an engraved width close to it at which nothing was judged to
+	// fail or be at risk, and CleanFromWidthMM one at which nothing but dust was; 0 where
+	// none was found, or looked for (see Confirm).
+	HoldsFromWidthMM, CleanFromWidthMM float64
+	TapeMarginMM                       float64 // clear film wanted around the ink
 }

@@ -45,7 +45,7 @@ func (s *Survey) Zones(films []Film, opt Options) []Zone {
 			at = s.AtWidth(float64(s.Artwork.WidthPx) * um / 1000 * grow * (1 + 1e-12))
 		}
 		r := Judge(at, f, opt)
-		out = append(out, Zone{f, f.failsBelow(r.Finest) * at.Artwork.WidthMM, r.HoldsFromWidthMM})
+		out = append(out, Zone{f, f.failsBelow(r.Finest) * at.Artwork.WidthMM, r.SufficesFromWidthMM})
 	}
 	return out
 }

@@ -32,16 +32,16 @@ func TestZonesAgainstFreshSurveys(t *testing.T) {
 			if k <= 1 {
 				order.Size.WidthUM = 1000 * s.Artwork.WidthMM
 				// at this width the survey's disc is the larger one, so only what is narrow for it may differ
-				assert.InEpsilon(t, r.HoldsFromWidthMM*k, z.HoldsFromWidthMM, 1e-9, name)
+				assert.InEpsilon(t, r.SufficesFromWidthMM*k, z.HoldsFromWidthMM, 1e-9, name)
 				continue
 			}
 			fresh, err := Examine(pic, order, z.Film, Options{})
 			require.NoError(t, err)
-			assert.InEpsilon(t, fresh.HoldsFromWidthMM, z.HoldsFromWidthMM, 1e-6, name)
+			assert.InEpsilon(t, fresh.SufficesFromWidthMM, z.HoldsFromWidthMM, 1e-6, name)
 			assert.InEpsilon(t, fresh.Film.failsBelow(fresh.Finest)*fresh.Artwork.WidthMM, z.FailsBelowWidthMM, 1e-6, name)
 		}
 		z := zones[2]
-		assert.Equal(t, r.HoldsFromWidthMM, z.HoldsFromWidthMM)
+		assert.Equal(t, r.SufficesFromWidthMM, z.HoldsFromWidthMM)
 		assert.Equal(t, r.Verdict, z.VerdictAt(s.Artwork.WidthMM), "seed %d", seed)
 	}
 }

@@ -168,6 +168,7 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 	}
 	files, err := desk.proof(ctx, stem, func() ([]proofFile, error) {
 		job := p.job
+		r := preflight.Confirm(r, survey, pic, p.options, func(share float64) { part(tell, measuringDone, judgingDone)("measuring for other sizes", share) })
 		if r.Verdict != preflight.Holds {
 			job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options, part(tell, measuringDone, judgingDone))
 		}

@@ -106,7 +106,7 @@ func gaugePrint(s streams, f gaugeFlags) int {
 		err = artwork.EncodePNG(&picture, g.Draw(), g.PPI)
 	}
 	if err == nil {
-		err = report.GaugeSheet(&sheet, g, filepath.Base(f.out))
+		err = report.GaugeSheet(&sheet, g, filepath.Base(f.out), f.shop)
 	}
 	if err != nil {
 		return s.refuseErr("drawing the gauge", err)
@@ -175,7 +175,11 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 			return s.refuseErr("keeping a copy", err)
 		}
 	}
-	if err := replaceFile(name, text); err != nil {
+	target := name
+	if real, err := filepath.EvalSymlinks(name); err == nil {
+		target = real // a link, to a file that several machines share perhaps, stays one
+	}
+	if err := replaceFile(target, text); err != nil {
 		return s.refuseErr("", err)
 	}
 	fmt.Fprintf(s.out, "Limits of %s, now in %s:\n", film.Name, name)

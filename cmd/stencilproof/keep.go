@@ -10,12 +10,8 @@ import (
 )
 
 // replaceFile writes a file whole: to a temporary one beside it, which then
-// takes its name. A failed run leaves the old file, or none. Where the name is a link
-// to a file, that file is written.
+// takes its name. A failed run leaves the old file, or none.
 func replaceFile(name string, data []byte) error {
-	if real, err := filepath.EvalSymlinks(name); err == nil {
-		name = real
-	}
 	dir := filepath.Dir(name)
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("writing %s: %w", name, err)

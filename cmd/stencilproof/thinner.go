@@ -36,7 +36,7 @@ func thinnerFilms(s *preflight.Survey, pic *artwork.Picture, films []preflight.F
 			}
 			r = again
 		}
-		out = append(out, proof.FilmOutcome{Film: f, Verdict: r.Verdict, HoldsFromWidthMM: r.HoldsFromWidthMM})
+		out = append(out, proof.FilmOutcome{Film: f, Verdict: r.Verdict, HoldsFromWidthMM: r.SufficesFromWidthMM})
 		if r.Verdict == preflight.Holds {
 			break
 		}

@@ -279,6 +279,7 @@ func crest(ppi float64, flawed bool) emblem {
 			fin.WidthUM, fin.At = m.WidthUM, m.At
 		}
 	}
+	r.SufficesFromWidthMM = holdsFrom(r)
 	r.HoldsFromWidthMM = holdsFrom(r)
 	return emblem{inkOf(f, ppi), r}
 }
@@ -300,6 +301,7 @@ func reportOf(film preflight.Film, marks []preflight.Mark, w, h, ppi float64) *p
 			*fin = preflight.Finest{Found: true, WidthUM: m.WidthUM, At: m.At}
 		}
 	}
+	r.SufficesFromWidthMM = holdsFrom(r)
 	r.HoldsFromWidthMM = holdsFrom(r)
 	return r
 }

@@ -57,6 +57,7 @@ func some(ppi, w, h float64, n int, worst preflight.Verdict) emblem {
 	if n == 0 {
 		r.Finest[raster.Line] = preflight.Finest{Found: true, WidthUM: 600, At: preflight.PointMM{X: w / 2, Y: 5}}
 		r.Finest[raster.Strip] = preflight.Finest{Found: true, WidthUM: 1600, At: preflight.PointMM{X: w / 2, Y: 3.9}}
+		r.SufficesFromWidthMM = holdsFrom(r)
 		r.HoldsFromWidthMM = holdsFrom(r)
 	}
 	return emblem{inkOf(f, ppi), r}

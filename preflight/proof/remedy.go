@@ -3,32 +3,16 @@ package proof
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"stencilproof/preflight"
 	"stencilproof/raster"
 )
 
-// muchLarger is how many times as wide an artwork may have to be carved for
-// that to be worth the advice: a badge for a tumbler still fits a bowl.
-const muchLarger = 5
-
 // practical reports whether an engraved width is worth advising.
-func (c *content) practical(mm float64) bool { return mm <= muchLarger*c.r.Artwork.WidthMM }
-
-// cleanWidth returns the engraved width in millimetres from which on all but the
-// dust holds, and whether there is dust among the marks. What is no mark holds
-// at the size judged, so that width needs no more than the marks.
-func (c *content) cleanWidth() (mm float64, dusty bool) {
-	grow := 1.0
-	for i := range c.r.Marks {
-		if m := &c.r.Marks[i]; m.Specks {
-			dusty = true
-		} else {
-			grow = math.Max(grow, m.SafeUM/m.WidthUM)
-		}
-	}
-	return c.r.Artwork.WidthMM * grow, dusty
+func (c *content) practical(mm float64) bool {
+	return mm <= preflight.MuchLarger*c.r.Artwork.WidthMM
 }
 
 // remedy is one way to put things right.
@@ -51,14 +35,11 @@ func (c *content) remedies() (enough []remedy, not string) {
 	}
 	enough = append(enough, remedy{c.w.ChangeTitle, text})
 	var nots []string
-	if w := c.r.HoldsFromWidthMM; w > c.r.Artwork.WidthMM {
-		text, ok := c.larger(w)
-		switch {
-		case ok:
-			enough = append(enough, remedy{c.w.LargerTitle, text})
-		case text != "":
-			nots = append(nots, text)
-		}
+	switch text, ok := c.larger(); {
+	case ok:
+		enough = append(enough, remedy{c.w.LargerTitle, text})
+	case text != "":
+		nots = append(nots, text)
 	}
 	var best, thinnest *FilmOutcome
 	for i := range c.job.Films {
@@ -94,25 +75,29 @@ func (c *content) remedies() (enough []remedy, not string) {
 }
 
 // larger says from which engraved width on all comes out, with the dust and
-// without it; ok is false when that is no remedy, for being too much larger.
-func (c *content) larger(w float64) (text string, ok bool) {
-	clean, dusty := c.cleanWidth()
-	switch {
-	case !c.practical(w) && dusty && clean <= c.r.Artwork.WidthMM:
-		return "", false // erasing the dust is enough
-	case !c.practical(w) && dusty && c.practical(clean):
-		return fmt.Sprintf(c.w.Specks.LargerClean, c.n.sizeUp(clean)), true
-	case !c.practical(w):
-		return fmt.Sprintf(c.w.LargerNot, c.n.sizeUp(w)), false
-	}
-	text = fmt.Sprintf(c.w.LargerText, c.n.sizeUp(w))
-	switch {
-	case !dusty || c.n.sizeUp(clean) == c.n.sizeUp(w):
+// without it, as it was judged there; ok is false when that is no remedy, for being too
+// much larger. It says nothing when all comes out as it is, or at no width looked at.
+func (c *content) larger() (text string, ok bool) {
+	asked, dusty := c.r.Artwork.WidthMM, slices.ContainsFunc(c.r.Marks, func(m preflight.Mark) bool { return m.Specks })
+	all, clean := c.r.HoldsFromWidthMM, c.r.CleanFromWidthMM
+	switch far := c.r.SufficesFromWidthMM; {
+	case all > asked:
+		text = fmt.Sprintf(c.w.LargerText, c.n.sizeUp(all))
+		switch {
+		case !dusty || clean == 0 || c.n.sizeUp(clean) == c.n.sizeUp(all):
+		case clean <= asked:
+			text += " " + c.w.Specks.CleanHere
+		default:
+			text += " " + fmt.Sprintf(c.w.Specks.CleanFrom, c.n.sizeUp(clean))
+		}
 		return text, true
-	case clean <= c.r.Artwork.WidthMM:
-		return text + " " + c.w.Specks.CleanHere, true
+	case dusty && clean > asked:
+		return fmt.Sprintf(c.w.Specks.LargerClean, c.n.sizeUp(clean)), true
+	case dusty && clean > 0: // erasing the dust is enough
+	case far > asked && !c.practical(far):
+		return fmt.Sprintf(c.w.LargerNot, c.n.count(int(math.Round(far/asked)))), false
 	}
-	return text + " " + fmt.Sprintf(c.w.Specks.CleanFrom, c.n.sizeUp(clean)), true
+	return "", false
 }
 
 // changes lists what to change, a part a kind, in the order of the places.

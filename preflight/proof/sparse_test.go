@@ -73,7 +73,9 @@ func TestSpecks(t *testing.T) {
 		e.r.Marks = append(e.r.Marks, m)
 	}
 	e.r.Marks = append(e.r.Marks, dust)
-	e.r.HoldsFromWidthMM = 40 * 15.2 // for the dust, which is a fifteenth of its limit
+	e.r.SufficesFromWidthMM, e.r.HoldsFromWidthMM = 40*15.2, 0 // for the dust, which is a fifteenth of its limit
+	const clean = 57.3
+	e.r.CleanFromWidthMM = clean
 	e.r.Verdict = preflight.Fails
 	job := testJob()
 	job.Artwork = ""
@@ -92,21 +94,18 @@ func TestSpecks(t *testing.T) {
 	enough, _ := c.remedies()
 	require.Len(t, enough, 2)
 	assert.Contains(t, enough[0].text, "erase 2 specks")
-	clean, _ := c.cleanWidth()
-	assert.Less(t, clean, e.r.HoldsFromWidthMM)
-	require.Less(t, clean, muchLarger*40.0)
 	assert.Equal(t, "Once the specks are erased, all of it comes out as drawn from "+c.n.sizeUp(clean)+" wide.", enough[1].text)
 	e.r.HoldsFromWidthMM = 40 * 4
-	text, ok := c.larger(160)
+	text, ok := c.larger()
 	assert.True(t, ok)
 	assert.Equal(t, "From "+c.n.sizeUp(160)+" wide all of it comes out as drawn. Without the specks, from "+c.n.sizeUp(clean)+".", text)
 	assert.Equal(t, "crest.png", c.job.Artwork)
 
-	e.r.Marks = []preflight.Mark{dust}
+	e.r.Marks, e.r.CleanFromWidthMM = []preflight.Mark{dust}, 40
 	enough, _ = newContent(e.r, e.ink, job).remedies()
 	assert.Equal(t, "Erase 2 specks (A).", enough[0].text)
 	assert.Contains(t, enough[1].text, "Without the specks all comes out at this size.")
-	e.r.HoldsFromWidthMM = 40 * 15.2
+	e.r.HoldsFromWidthMM = 0
 	enough, not := newContent(e.r, e.ink, job).remedies()
 	assert.Len(t, enough, 1, "erasing them is enough")
 	assert.NotContains(t, not, "Carving it larger")
@@ -114,12 +113,18 @@ func TestSpecks(t *testing.T) {
 	// without dust: what is too much larger is told, and is no remedy
 	m := manyAt(preflight.PointMM{X: 20, Y: 20})
 	m.WidthUM = m.SafeUM / 15.2
-	e.r.Marks = []preflight.Mark{m}
+	e.r.Marks, e.r.CleanFromWidthMM = []preflight.Mark{m}, 0
 	c = newContent(e.r, e.ink, job)
 	enough, not = c.remedies()
 	assert.Len(t, enough, 1)
-	assert.Contains(t, not, "only from "+c.n.sizeUp(608)+" wide.")
+	assert.Contains(t, not, "only at about 15 times the width.")
 	assert.NotContains(t, c.cards[0].advice, "carve the whole")
+
+	// near enough by the widths, but none that was judged holds: nothing is said
+	e.r.SufficesFromWidthMM = 60
+	enough, not = c.remedies()
+	assert.Len(t, enough, 1)
+	assert.NotContains(t, not, "larger")
 }
 
 // TestValueClearsTheArrows: wherever the arrows come from, the value's box covers

@@ -101,7 +101,8 @@ type wording struct {
 	Change                              [4]oneMany // count, letters; one: letter
 	ChangePattern                       string     // safe, letters
 	ToBeSafe                            oneMany    // letters
-	LargerText, LargerNot               string     // size
+	LargerText                          string     // size
+	LargerNot                           string     // times
 	FilmText                            string     // thickness
 	FilmNotEnough                       string     // thickness, letters
 	And, Range                          string

@@ -119,7 +119,7 @@ var german = wording{
 	ChangePattern: "ein gröberes Punktmuster nehmen, keinen Punkt unter %s (%s)",
 	ToBeSafe:      oneMany{"Noch besser auch %s.", "Noch besser auch %s."},
 	LargerText:    "Ab %s Breite gelingt alles wie gezeichnet.",
-	LargerNot:     "Größer zu gravieren hilft kaum: Erst ab %s Breite gelingt alles wie gezeichnet.",
+	LargerNot:     "Größer zu gravieren hilft kaum: Erst bei etwa %sfacher Breite gelänge alles wie gezeichnet.",
 	FilmText:      "Folie schützt Ihr Stück beim Gravieren. Unter unserer dünneren (%s) gelingt in dieser Größe alles.",
 	FilmNotEnough: "Eine dünnere Folie zum Schutz Ihres Stücks genügt nicht: Mit unserer dünnsten (%s) ginge bei %s vielleicht trotzdem etwas verloren.",
 	And:           " und ", Range: "%s bis %s",

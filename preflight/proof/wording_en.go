@@ -115,7 +115,7 @@ var english = wording{
 	ChangePattern: "use a coarser dot pattern, no dot under %s (%s)",
 	ToBeSafe:      oneMany{"Better still, %s too.", "Better still, %s too."},
 	LargerText:    "From %s wide all of it comes out as drawn.",
-	LargerNot:     "Carving it larger would hardly help: all of it comes out as drawn only from %s wide.",
+	LargerNot:     "Carving it larger would hardly help: all of it would come out as drawn only at about %s times the width.",
 	FilmText:      "Film shields your piece while we carve. Under our thinner one (%s) all comes out at this size.",
 	FilmNotEnough: "A thinner film to shield your piece would not be enough: with our thinnest (%s), %s may still be lost.",
 	And:           " and ", Range: "%s to %s",

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"text/tabwriter"
 
@@ -135,7 +136,7 @@ type jsonFilmChoice struct {
 	Verdict        string        `json:"verdict"`
 	Counts         byKind[tally] `json:"counts"`
 	Tightest       *jsonTightest `json:"tightest"`
-	FailsBelow     number        `json:"fails_below_width_mm"`
+	FailsBelow     *number       `json:"fails_below_width_mm"`
 	HoldsFromWidth *number       `json:"holds_from_width_mm"`
 }
 
@@ -164,8 +165,10 @@ func ChooseJSON(w io.Writer, c *preflight.Choice) error {
 		Advice: jsonAdvice{Text: AdviceText(c), Kind: adviceWords[c.Advice.Kind], Marks: []jsonMark{}}}
 	for i := range c.Films {
 		f := &c.Films[i]
-		out := jsonFilmChoice{Name: f.Film.Name, ThicknessUM: number(f.Film.ThicknessUM), Basis: "default", Verdict: f.Verdict.String(),
-			FailsBelow: number(roundTo(f.FailsBelowWidthMM, mmPlaces))}
+		out := jsonFilmChoice{Name: f.Film.Name, ThicknessUM: number(f.Film.ThicknessUM), Basis: "default", Verdict: f.Verdict.String()}
+		if !math.IsInf(f.FailsBelowWidthMM, 1) {
+			out.FailsBelow = some(roundUp(f.FailsBelowWidthMM, mmPlaces))
+		}
 		if f.Film.Measured {
 			out.Basis = "measured"
 		}

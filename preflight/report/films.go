@@ -39,6 +39,9 @@ func Films(w io.Writer, films []preflight.Film) error {
 	return err
 }
 
+// startingValues is the word for limits of which none is the shop's own.
+const startingValues = "starting values"
+
 // basisOf says in a word whether a film's limits were measured.
 func basisOf(f *preflight.Film) string {
 	if f.Measured {
@@ -49,7 +52,7 @@ func basisOf(f *preflight.Film) string {
 			return "partly this shop's own"
 		}
 	}
-	return "starting values"
+	return startingValues
 }
 
 // writeWhys prints the reason of every limit of a film, two lines a kind.

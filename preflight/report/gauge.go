@@ -22,8 +22,9 @@ var gaugeTemplate = sync.OnceValue(func() *template.Template {
 
 // GaugeSheet writes the sheet that goes with a printed gauge: one page of HTML
 // that says how to use it, what each number means, and which command turns
-// the reading into limits. file is the gauge's name.
-func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
+// the reading into limits. file is the gauge's name, and shop the shop file that
+// was named for it, or "".
+func GaugeSheet(w io.Writer, g *preflight.Gauge, file, shop string) error {
 	type step struct {
 		Number  int
 		UM, Mil string
@@ -42,8 +43,11 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
 		Size: fmt.Sprintf("%.1f x %.1f mm", g.WidthMM, g.HeightMM),
 		Bits: "grey edges: every width is exact",
 	}
-	data.Lettered = "GAUGE " + data.Thick + " " + data.PPI
+	data.Lettered = strings.Join(strings.Fields(g.Lettering()), " ")
 	data.Command = []string{"stencilproof gauge record", "--film " + shellWord(g.Film.Name)}
+	if shop != "" {
+		data.Command = append(data.Command, "--shop "+shellWord(shop))
+	}
 	if g.Bilevel {
 		data.Bits = "whole dots: every width is a whole number of the printer's dots"
 		data.Command = append(data.Command, "--whole-dots "+plain(g.PPI))
@@ -56,7 +60,7 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
 			raster.Island: "whole when all three spots of film stand where they stood",
 		}[k]}
 		for _, s := range g.Steps[k] {
-			c.Steps = append(c.Steps, step{s.Number, strconv.FormatFloat(s.WidthUM, 'f', 1, 64), strconv.FormatFloat(s.WidthUM/25.4, 'f', 2, 64)})
+			c.Steps = append(c.Steps, step{s.Number, span(s.LeastUM, s.MostUM, 1), span(s.LeastUM/25.4, s.MostUM/25.4, 2)})
 		}
 		if g.TooFine[k] {
 			c.TooFine = fmt.Sprintf("At %s dots an inch the printer cannot draw what this film is expected to lose (under %s um).", plain(g.PPI), plain(g.Film.Limits[k].FailUM))
@@ -65,6 +69,15 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file string) error {
 		data.Command = append(data.Command, "--"+c.Kind+" __")
 	}
 	return gaugeTemplate().Execute(w, data)
+}
+
+// span writes a width, or from which to which it goes.
+func span(least, most float64, places int) string {
+	from, to := strconv.FormatFloat(least, 'f', places, 64), strconv.FormatFloat(most, 'f', places, 64)
+	if from == to {
+		return to
+	}
+	return from + " to " + to
 }
 
 // shellWord quotes a word with spaces for a command line.

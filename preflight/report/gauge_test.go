@@ -17,22 +17,24 @@ func TestGaugeSheet(t *testing.T) {
 		g, err := preflight.PlanGauge(film, 1200, bilevel)
 		require.NoError(t, err)
 		var b bytes.Buffer
-		require.NoError(t, GaugeSheet(&b, g, "gauge.png"))
+		require.NoError(t, GaugeSheet(&b, g, "gauge.png", ""))
 		page := b.String()
 		assert.Contains(t, page, "Gauge for the &lt;blue&gt; one")
 		assert.NotContains(t, page, "<blue>")
 		for _, steps := range g.Steps {
 			for _, s := range steps {
-				assert.Contains(t, page, fmt.Sprintf("<td>%d</td><td>%.1f</td><td>%.2f</td>", s.Number, s.WidthUM, s.WidthUM/25.4))
+				assert.Contains(t, page, fmt.Sprintf("<td>%d</td><td>%s</td><td>%s</td>", s.Number, span(s.LeastUM, s.MostUM, 1), span(s.LeastUM/25.4, s.MostUM/25.4, 2)))
 			}
 		}
 		assert.Equal(t, bilevel, bytes.Contains(b.Bytes(), []byte("--whole-dots 1200")), "the command knows what was printed")
 		assert.Equal(t, bilevel, bytes.Contains(b.Bytes(), []byte("whole dots allow")))
 		assert.NotContains(t, page, "http", "the page needs nothing from elsewhere")
 	}
+	assert.Equal(t, "59.9 to 63.5", span(59.867, 63.5, 1))
+	assert.Equal(t, "63.5", span(63.5, 63.5, 1))
 	g, err := preflight.PlanGauge(film, 600, false)
 	require.NoError(t, err)
 	var b bytes.Buffer
-	require.NoError(t, GaugeSheet(&b, g, "gauge.png"))
+	require.NoError(t, GaugeSheet(&b, g, "gauge.png", ""))
 	assert.Contains(t, b.String(), "Use a finer printer", "42 um a pixel draws no line under 76 um")
 }

@@ -15,16 +15,16 @@ import (
 const Schema = "stencilproof/report/1"
 
 type jsonReport struct {
-	Schema         string          `json:"schema"`
-	Artwork        jsonArtwork     `json:"artwork"`
-	Film           jsonFilm        `json:"film"`
-	Verdict        string          `json:"verdict"`
-	FinestUM       byKind[*number] `json:"finest_um"`
-	FinestPlusUM   byKind[*number] `json:"finest_plus_minus_um"`
-	Counts         byKind[tally]   `json:"counts"`
-	HoldsFromWidth *number         `json:"holds_from_width_mm"`
-	Marks          []jsonMark      `json:"marks"`
-	Notes          []jsonNote      `json:"notes"`
+	Schema       string          `json:"schema"`
+	Artwork      jsonArtwork     `json:"artwork"`
+	Film         jsonFilm        `json:"film"`
+	Verdict      string          `json:"verdict"`
+	FinestUM     byKind[*number] `json:"finest_um"`
+	FinestPlusUM byKind[*number] `json:"finest_plus_minus_um"`
+	Counts       byKind[tally]   `json:"counts"`
+	SufficesFrom *number         `json:"suffices_from_width_mm"`
+	Marks        []jsonMark      `json:"marks"`
+	Notes        []jsonNote      `json:"notes"`
 }
 
 type jsonArtwork struct {
@@ -186,8 +186,8 @@ func jsonOf(r *preflight.Report) jsonReport {
 			j.FinestPlusUM.set(k, some(roundTo(fine.PlusMinusUM, umPlaces)))
 		}
 	}
-	if r.HoldsFromWidthMM > 0 {
-		j.HoldsFromWidth = some(roundTo(r.HoldsFromWidthMM, mmPlaces))
+	if r.SufficesFromWidthMM > 0 {
+		j.SufficesFrom = some(roundTo(r.SufficesFromWidthMM, mmPlaces))
 	}
 	for i := range r.Marks {
 		j.Marks = append(j.Marks, markOf(&r.Marks[i]))

@@ -110,7 +110,7 @@ func TestJSONValues(t *testing.T) {
 	assert.Less(t, *j.FinestUM.Strip, j.Film.LimitsUM.Strip.Safe)
 	assert.Nil(t, j.FinestUM.Island)
 	assert.Equal(t, number(4.123), j.Marks[0].LengthMM)
-	assert.Equal(t, number(134.412), *j.HoldsFromWidth)
+	assert.Equal(t, number(134.412), *j.SufficesFrom)
 	assert.Equal(t, 3600, j.Counts.Dot.Fails)
 	assert.Equal(t, [4]number{12, 4, 13, 5}, j.Marks[0].BoxMM)
 }

@@ -54,6 +54,11 @@ func besides(v float64, places int, limits ...float64) (rounded float64, decimal
 	return v, -1
 }
 
+// closePlaces is to how many decimals a width is written before it is said to be just
+// under a limit: a line of three pixels, 3 mil at 1000 an inch, is measured a billionth
+// less.
+const closePlaces = 5
+
 // width writes a width in millimetres and mil, on the right side of its limits.
 func width(um float64, limits ...float64) string {
 	in := func(unit float64, places int) string {
@@ -62,6 +67,13 @@ func width(um float64, limits ...float64) string {
 			scaled[i] = roundTo(l/unit, 9)
 		}
 		r, decimals := besides(um/unit, places, scaled...)
+		if decimals < 0 || decimals > closePlaces {
+			for _, l := range scaled {
+				if v := um / unit; v < l && roundTo(v, closePlaces) >= l {
+					return "just under " + strconv.FormatFloat(l, 'f', -1, 64)
+				}
+			}
+		}
 		return strconv.FormatFloat(r, 'f', decimals, 64)
 	}
 	return fmt.Sprintf("%s mm (%s mil)", in(1000, 3), in(25.4, 1))

@@ -32,8 +32,8 @@ func sample() *preflight.Report {
 		Counts: [4]preflight.Count{raster.Line: {Fails: 2}, raster.Dot: {Fails: 3600}, raster.Strip: {AtRisk: 1}},
 		Marks: []preflight.Mark{line, near, mark(3, raster.Dot, preflight.Fails, 3600, 90, 2),
 			mark(4, raster.Strip, preflight.AtRisk, 1, math.Nextafter(152.4, 0), 2)},
-		HoldsFromWidthMM: 134.4120001,
-		TapeMarginMM:     6,
+		SufficesFromWidthMM: 134.4120001,
+		TapeMarginMM:        6,
 	}
 	values := map[string]float64{"lost_mm": 0.4, "px_per_inch": 72, "width_mm": 80, "height_mm": 60.5, "smallest_mm": 5, "largest_mm": 2500,
 		"few_px": 1, "safe_px": 2.7, "needed_ppi": 1200, "area_mm2": 12.5, "mean_pct": 40, "paper_pct": 8, "ink_pct": 90, "ink": 2, "film": 1,

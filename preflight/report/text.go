@@ -175,8 +175,8 @@ func writeFinest(b *bytes.Buffer, r *preflight.Report) {
 		fmt.Fprintf(t, "  %s\t%s\tat %s/%s\n", names[k][0], width(f.WidthUM, l.FailUM, l.SafeUM), mm(f.At.X), mm(f.At.Y))
 	}
 	t.Flush()
-	if r.HoldsFromWidthMM > 0 {
-		fmt.Fprintf(b, "By these widths everything holds on this film from %s mm wide on.\n", mm(math.Ceil(r.HoldsFromWidthMM*100-1e-6)/100))
+	if r.SufficesFromWidthMM > 0 {
+		fmt.Fprintf(b, "By these widths alone %s mm wide would do on this film; choose judges such a size itself.\n", mm(math.Ceil(r.SufficesFromWidthMM*100-1e-6)/100))
 	}
 }
 
@@ -237,9 +237,9 @@ func writeBasis(b *bytes.Buffer, r *preflight.Report) {
 	for _, remark := range a.Remarks {
 		wrap(b, "  file: ", "    ", remark)
 	}
-	basis := "starting values, not measured in this shop; the gauge makes them yours"
-	if f.Measured {
-		basis = "measured in this shop"
+	basis := basisOf(f)
+	if basis == startingValues {
+		basis += ", not measured in this shop; the gauge makes them yours"
 	}
 	wrap(b, "  film: ", "    ", fmt.Sprintf("%s, %s thick; limits are %s (t is the thickness):", Shown(f.Name), width(f.ThicknessUM), basis))
 	for _, k := range raster.Kinds {

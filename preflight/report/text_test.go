@@ -32,10 +32,10 @@ func TestText(t *testing.T) {
 	assert.Equal(t, "Will fail: 2 lines and 3,600 dots. At risk: 1 strip.", lines[1])
 	for _, want := range []string{
 		"0.061 mm (2.4 mil)",
-		"0.076 mm (2.9999999999999996 mil) *", // a hair under: as many decimals as it takes
+		"0.076 mm (just under 3 mil) *",
 		"sure to +-0.002 mm",
 		"0.0762 mm", "0.1143 mm", "3,600 dots", "12.30/4.10",
-		"holds on this film from 134.42 mm wide on",
+		"By these widths alone 134.42 mm wide would do on this film",
 		"starting values, not measured in this shop",
 		"no published source", "R. Dobbins",
 		"positive, black is carved",

@@ -1,0 +1,66 @@
+package preflight
+
+import (
+	"math"
+	"slices"
+
+	"stencilproof/raster/artwork"
+)
+
+// MuchLarger is how many times as wide an artwork may have to be carved for
+// that to be worth the advice: a badge for a tumbler still fits a bowl.
+const MuchLarger = 5
+
+// Confirm returns the report with the engraved widths at which all of it, and all of it
+// but the dust, holds: close to where the widths say, and judged there, for a disc of
+// another size may find other places. s and pic are what the report was made of, with
+// the same options. tell, which may be nil, is told how far it is.
+func Confirm(r *Report, s *Survey, pic *artwork.Picture, opt Options, tell func(share float64)) *Report {
+	out := *r
+	order := Order{}
+	if tell != nil {
+		order.Progress = func(_ string, share float64) { tell(share) }
+	}
+	look := *s
+	look.Openings = nil
+	confirmed := func(opt Options, from float64) float64 {
+		c := newChooser(pic.Ink, &look, order, opt)
+		c.likely = confirmTries
+		return c.confirm(r.Film, from)
+	}
+	out.HoldsFromWidthMM = confirmed(opt, r.SufficesFromWidthMM)
+	if !slices.ContainsFunc(r.Marks, func(m Mark) bool { return m.Specks }) {
+		return &out
+	}
+	opt.DropSpecks = true
+	clean := Judge(s, r.Film, opt)
+	if out.CleanFromWidthMM = clean.Artwork.WidthMM; clean.Verdict != Holds {
+		out.CleanFromWidthMM = confirmed(opt, clean.SufficesFromWidthMM)
+	}
+	return &out
+}
+
+// confirmTries is at how many widths at most Confirm judges.
+const confirmTries = 4
+
+// confirm finds a width from one on at which a film holds, as the widths found at each
+// width tried suggest the next. It is 0 when there is none among them, none that is
+// worth advising, or none on the side of the width asked for that from lies on.
+func (c *chooser) confirm(f Film, from float64) float64 {
+	most := MuchLarger * c.asked
+	if from < c.asked {
+		most = c.asked
+	}
+	try := upMM(from)
+	for range confirmTries {
+		if from == 0 || try > most {
+			return 0
+		}
+		r := c.judge(f, try)
+		if r.Verdict == Holds {
+			return try
+		}
+		try = upMM(math.Max(r.SufficesFromWidthMM, 1.01*try))
+	}
+	return 0
+}
