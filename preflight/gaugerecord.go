@@ -82,6 +82,9 @@ func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) 
 	if i+1 < len(steps) {
 		next = steps[i+1].LeastUM
 	}
+	if i == 0 && g.TooFine[k] { // what fails was not seen, so the starting value stays
+		lost = math.Min(lost, g.Film.Limits[k].FailUM/readDiscsWithin)
+	}
 	within := readWithin
 	if k == raster.Dot || k == raster.Island {
 		within = readDiscsWithin
@@ -121,6 +124,7 @@ func RecordGauge(name string, text []byte, g *Gauge, r GaugeReading, anew bool, 
 		}
 		if b := rec.Before; b != nil && b.Basis == Measured && !anew {
 			rec.Limit.FailUM, rec.Limit.SafeUM = math.Min(b.FailUM, l.FailUM), math.Max(b.SafeUM, l.SafeUM)
+			rec.Limit.Remark = widenedRemark(b, &rec.Limit, l)
 		}
 		done = append(done, rec)
 	}
@@ -146,6 +150,28 @@ func readingRemark(numbers []int) string {
 		words[i] = strconv.Itoa(n)
 	}
 	return fmt.Sprintf("gauge, %d runs, steps %s the first whole", len(numbers), strings.Join(words, ", "))
+}
+
+// widenedRemark says which reading each number of a widened pair comes from: the one
+// before, or now's, which read the pair l.
+func widenedRemark(before, now *ShopLimit, l Limit) string {
+	const fails, holds = "fail: ", "; safe: "
+	fail, safe := before.Remark, before.Remark
+	if rest, ok := strings.CutPrefix(before.Remark, fails); ok {
+		if a, b, ok := strings.Cut(rest, holds); ok {
+			fail, safe = a, b
+		}
+	}
+	if l.FailUM < before.FailUM {
+		fail = now.Remark
+	}
+	if l.SafeUM > before.SafeUM {
+		safe = now.Remark
+	}
+	if fail == safe {
+		return fail
+	}
+	return fails + fail + holds + safe
 }
 
 // confirm reads the new text back: it must be a shop file that holds just the

@@ -25,7 +25,7 @@ type Shop struct {
 
 	// Habits. "" or 0 where the file says nothing.
 	Film         string  // the film that is meant when none is named
-	Units        string  // "mm" or "in"
+	Units        string  // "mm", "in" or "mil"
 	Language     string  // "en", ...: two letters
 	Paper        string  // "A4" or "Letter"
 	TapeMarginUM float64 // film kept free around the artwork for tape
@@ -58,6 +58,9 @@ type ProcessRule struct {
 	Set    string // "45 s"
 	Remark string
 }
+
+// Languages are those that proofs are written in.
+var Languages = []string{"en", "de"}
 
 // ProcessSteps are the steps of the work a shop file may set.
 var ProcessSteps = []string{"exposure", "wash-out", "drying", "storage"}

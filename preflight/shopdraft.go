@@ -20,8 +20,8 @@ const ShopDraft = `# Shop file of stencilproof: your films, your limits, your na
 # ---- How you work when nothing else is said.
 #[habits]
 #film = "3 mil"            # the film that is meant when none is named
-#units = "mm"              # mm or in
-#language = "en"
+#units = "mm"              # mm, in or mil
+#language = "en"           # en or de
 #paper = "A4"              # A4 or Letter
 #tape-margin = "6 mm"      # film kept free around the artwork for the tape
 

@@ -17,7 +17,7 @@ type shopEdit struct {
 }
 
 func newShopEdit(file string, data []byte) *shopEdit {
-	text := string(data)
+	text := strings.TrimPrefix(string(data), byteOrderMark)
 	e := &shopEdit{file: file, at: findTOMLLines(text), end: "\n"}
 	if strings.Contains(text, "\r\n") {
 		e.end = "\r\n"

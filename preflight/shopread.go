@@ -3,6 +3,7 @@ package preflight
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -17,7 +18,7 @@ import (
 // of the wrong kind, a length without a unit, a limit that does not fit its
 // partner are errors of type *ShopError, with the file's name and the line.
 func ParseShop(name string, data []byte) (*Shop, error) {
-	text := string(data)
+	text := strings.TrimPrefix(string(data), byteOrderMark)
 	var tree map[string]any
 	if _, err := toml.Decode(text, &tree); err != nil {
 		var bad toml.ParseError
@@ -36,6 +37,9 @@ func ParseShop(name string, data []byte) (*Shop, error) {
 	}
 	return s, nil
 }
+
+// byteOrderMark is what some editors put before a text in UTF-8.
+const byteOrderMark = "\ufeff"
 
 // shopReader walks the tree of a shop file and keeps the first thing wrong.
 type shopReader struct {
@@ -215,11 +219,8 @@ func (r *shopReader) shop(tree map[string]any) *Shop {
 	if t, ok := top.sub("habits"); ok {
 		t.only("film", "units", "language", "paper", "tape-margin")
 		s.Film, s.TapeMarginUM = t.text("film"), t.length("tape-margin")
-		s.Units, s.Paper = t.oneOf("units", "mm", "in"), t.oneOf("paper", "A4", "Letter")
-		s.Language = t.text("language")
-		if l := s.Language; l != "" && (len(l) != 2 || strings.Trim(l, "abcdefghijklmnopqrstuvwxyz") != "") {
-			r.wrong(t.at("language"), fmt.Sprintf("language is %q", l), `write its two small letters, such as "en"`)
-		}
+		s.Units, s.Paper = t.oneOf("units", "mm", "in", "mil"), t.oneOf("paper", "A4", "Letter")
+		s.Language = t.oneOf("language", Languages...)
 	}
 	s.Process = r.process(top)
 	for _, t := range top.list("film") {
@@ -238,6 +239,9 @@ func (r *shopReader) film(t table) ShopFilm {
 		r.wrong(t.at("thickness"), fmt.Sprintf("film %q has no thickness", f.Name), `thickness = "3 mil"`)
 	case f.ThicknessUM < thinnestUM || f.ThicknessUM > thickestUM:
 		r.wrong(t.at("thickness"), fmt.Sprintf("film %q is %s thick", f.Name, t.text("thickness")), "films are 0.05 to 0.25 mm (2 to 10 mil) thick: check the number and its unit")
+	}
+	if um, err := ParseLength(f.Name); err == nil && f.ThicknessUM > 0 && math.Abs(um-f.ThicknessUM) > 0.02*um {
+		r.wrong(t.at("thickness"), fmt.Sprintf("film %q is %s thick", f.Name, t.text("thickness")), "its name is another thickness, and --film takes either: correct one of the two")
 	}
 	if limits, ok := t.sub("limits"); ok {
 		limits.only("line", "dot", "strip", "island")

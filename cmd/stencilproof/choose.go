@@ -181,8 +181,8 @@ func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, look *pr
 	job := shop.Film
 	if film, err := preflight.ParseFilm(job, shop.Films()); err == nil {
 		job = film.Name
-	} else {
-		job = c.Advice.Film
+	} else if job = ""; c.Advice.Kind == preflight.UseFilm {
+		job = c.Advice.Film // what is to be mended or enlarged is no job yet
 	}
 	chart := proof.StripChart(films, c.Artwork.WidthMM, job, look.Lang, look.Units)
 	var b bytes.Buffer

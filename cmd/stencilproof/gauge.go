@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -58,6 +59,12 @@ func gaugeCommand(flags *pflag.FlagSet) func(context.Context, streams, []string)
 		}
 		if args[0] == "print" {
 			return gaugePrint(s, f)
+		}
+		if flags.Changed("runs") && f.runs < 1 {
+			return s.refuse("--runs must be 1 or more", "it says how many numbers each list holds; leave it out")
+		}
+		if flags.Changed("whole-dots") && f.wholeDots <= 0 {
+			return s.refuse("--whole-dots must be above zero", "give the dots an inch that the gauge was printed with, such as --whole-dots 1200")
 		}
 		return gaugeRecord(s, f, time.Now())
 	}
@@ -189,6 +196,11 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 			before = fmt.Sprintf("before: under %g, from %g", d.Before.FailUM, d.Before.SafeUM)
 		}
 		fmt.Fprintf(s.out, "  %-7s fails under %g um, holds from %g um  (%s)\n", d.Kind, d.Limit.FailUM, d.Limit.SafeUM, before)
+	}
+	for _, k := range raster.Kinds {
+		if steps := g.Steps[k]; slices.Contains(reading[k], steps[0].Number) {
+			fmt.Fprintf(s.err, "stencilproof: of the %ss even the narrowest drawn, step %d, came out whole: where they begin to fail was not seen, and the fail limit is what lies under it; a finer gauge would tell\n", k, steps[0].Number)
+		}
 	}
 	if kept != "" {
 		fmt.Fprintf(s.out, "The file as it was: %s\n", kept)

@@ -99,6 +99,8 @@ func TestGaugeRefusesWithoutATrace(t *testing.T) {
 		{[]string{"gauge", "record", "--film", "3mil", "--line", "seven"}, "no step's number"},
 		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--runs", "2"}, "--runs says 2"},
 		{[]string{"gauge", "record", "--film", "3mil", "--line", "77"}, "no line step 77"},
+		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--runs", "0"}, "--runs must be"},
+		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--whole-dots", "0"}, "--whole-dots must be"},
 		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--shop", broken}, "broken.toml:1"},
 	} {
 		r := runIt(c.args...)

@@ -128,7 +128,7 @@ func shopShow(s streams, name string) int {
 	}
 	fmt.Fprintf(s.out, "In force: %s\n", shop.File)
 	for _, row := range [][2]string{
-		{"shop", shop.Name}, {"film", shop.Film}, {"units", shop.Units}, {"language", shop.Language}, {"paper", shop.Paper},
+		{"shop", shop.Name}, {"address", strings.Join(shop.Address, ", ")}, {"email", shop.Email}, {"phone", shop.Phone}, {"logo", shop.Logo}, {"film", shop.Film}, {"units", shop.Units}, {"language", shop.Language}, {"paper", shop.Paper},
 	} {
 		if row[1] != "" {
 			fmt.Fprintf(s.out, "  %-12s %s\n", row[0], row[1])
@@ -137,6 +137,7 @@ func shopShow(s streams, name string) int {
 	if shop.TapeMarginUM > 0 {
 		fmt.Fprintf(s.out, "  %-12s %g mm\n", "tape margin", shop.TapeMarginUM/1000)
 	}
+	showProcess(s, shop.Process)
 	for _, f := range shop.OwnFilms {
 		n := 0
 		for _, l := range f.Limits {
@@ -145,9 +146,21 @@ func shopShow(s streams, name string) int {
 			}
 		}
 		fmt.Fprintf(s.out, "  %-12s %s, %g um, %d of 4 kinds with limits of its own\n", "own film", f.Name, f.ThicknessUM, n)
+		showProcess(s, f.Process)
 	}
 	fmt.Fprintln(s.out, "stencilproof films lists the limits and where each comes from.")
 	return statusHolds
+}
+
+// showProcess prints what is set at the steps of the work.
+func showProcess(s streams, rules []preflight.ProcessRule) {
+	for _, r := range rules {
+		fmt.Fprintf(s.out, "  %-12s %s", r.Step, r.Set)
+		if r.Remark != "" {
+			fmt.Fprintf(s.out, " (%s)", r.Remark)
+		}
+		fmt.Fprintln(s.out)
+	}
 }
 
 const helpShop = `

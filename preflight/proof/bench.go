@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/bits"
+	"slices"
 	"strings"
 
 	"stencilproof/preflight"
@@ -375,6 +376,9 @@ func (b *bench) steps() []step {
 		if r := sheet.Plain(f.Remark); r != "" {
 			set += " (" + r + ")"
 		}
+		if f.Basis == preflight.Memory {
+			return set, w.Usual
+		}
 		return set, basis(f.Basis)
 	}
 	letters := b.w.letters(lettersOf(b.places))
@@ -397,6 +401,11 @@ func (b *bench) steps() []step {
 	}
 	out = append(out, step{w.Steps[2], set, why, w.WashNote})
 	set, why = fromFact("drying")
+	if keeps, from := fromFact("storage"); keeps != "" {
+		if set = join("; ", set, fmt.Sprintf(w.Keeps, keeps)); from != why {
+			why = join("; ", why, from)
+		}
+	}
 	out = append(out, step{w.Steps[3], set, why, ""})
 	if win, m, ok := b.window(); ok {
 		size := b.n.bare(win.X1-win.X0) + nbsp + "×" + nbsp + b.n.size(win.Y1-win.Y0)
@@ -426,6 +435,14 @@ func (b *bench) steps() []step {
 		out[i].note = strings.ReplaceAll(out[i].note, " ____", nbsp+"____")
 	}
 	return out
+}
+
+// sheetWins says that what is only usual gives way; "" where all is the shop's own.
+func (b *bench) sheetWins() string {
+	if slices.ContainsFunc(b.facts.Facts, func(f preflight.Fact) bool { return f.Basis == preflight.Memory }) {
+		return b.w.Bench.SheetWins
+	}
+	return ""
 }
 
 // shopNotes puts the report's notes into the shop's words.

@@ -99,7 +99,11 @@ func (b *bench) benchHTML() string {
 		}
 		m.close(1)
 	}
-	m.close(3)
+	m.close(2)
+	if wins := b.sheetWins(); wins != "" {
+		m.el("p", wins, "class", "hint")
+	}
+	m.close(1)
 	if b.charted() {
 		m.open("section", "class", "strip")
 		draw := func(films []FilmOutcome, class string, width float64, rows plotRows) {

@@ -319,6 +319,8 @@ func (b *bench) orderTable(width float64) *sheet.Figure {
 		y += high
 	}
 	f.Add(sheet.LineTo(0, y, width, y).Stroked(inkHair, 0.25))
-	f.H = y
+	if f.H = y; b.sheetWins() != "" {
+		f.H = f.Write(0, y+0.8, width, span(b.sheetWins(), fontHint))
+	}
 	return f
 }

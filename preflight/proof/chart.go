@@ -224,7 +224,11 @@ func (w *wording) stripFigure(films []FilmOutcome, job float64, jobFilm, unit st
 			f.Add(sheet.Circle(jx, y, 1.7).Filled(inkWhite).Stroked(inkWhite, 1.6), sheet.Circle(jx, y, 1.5).Filled(inkWhite).Stroked(inkText, 0.7))
 		}
 	}
-	label := sheet.Text{X: jx, Y: bottom + 5.4, S: sheet.Settable(fmt.Sprintf(w.Chart.ThisJob, n.size(job), strings.ReplaceAll(jobFilm, " ", nbsp))), Font: in(fontTickB, inkText), Anchor: sheet.Middle}
+	this := fmt.Sprintf(w.Chart.ThisSize, n.size(job))
+	if jobFilm != "" {
+		this = fmt.Sprintf(w.Chart.ThisJob, n.size(job), strings.ReplaceAll(jobFilm, " ", nbsp))
+	}
+	label := sheet.Text{X: jx, Y: bottom + 5.4, S: sheet.Settable(this), Font: in(fontTickB, inkText), Anchor: sheet.Middle}
 	half := label.Font.Width(label.S) / 2
 	label.X = math.Max(half, math.Min(width-half, label.X))
 	f.Add(label)

@@ -159,7 +159,7 @@ type chartWording struct {
 	Fails, Risk, Hold string
 	From              string // width
 	Never             string
-	ThisJob           string // width, film
+	ThisJob, ThisSize string // width, film; width
 	Unit              string // number with its unit
 	Alt               string
 	Row               string // film, fails below, holds from
@@ -170,7 +170,7 @@ type chartWording struct {
 var languages = map[string]*wording{"en": &english, "de": &german}
 
 // Languages lists the languages that pages can be written in.
-func Languages() []string { return []string{"en", "de"} }
+func Languages() []string { return preflight.Languages }
 
 // lookUp returns the wording of a language such as "de" or "de-AT", English
 // when there is none.

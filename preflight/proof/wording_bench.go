@@ -49,6 +49,8 @@ type benchWording struct {
 	TapeNote                                   string
 	Basis                                      map[preflight.Basis]string
 	BasisPrint, BasisWash, BasisBlast          string
+	Usual, SheetWins                           string            // what the usual facts rest on
+	Keeps                                      string            // a stencil; how long
 	Facts                                      map[string]string // usual facts in this language
 
 	ChartBasis   string
@@ -97,7 +99,8 @@ var englishBench = benchWording{
 	TapeSet:  "film at least %s past the ink on all sides; window %s", TapeSetNone: "film past the ink on all sides, as wide as the tape needs",
 	BlastDepth: "no line deeper than it is wide: %s", BlastGrit: "%s, largest grain %s", InspectSet: "compare with the proof, %s", InspectHolds: "compare with the proof",
 	PrintNote: "solid black? ____", ExposeNote: "____ s", WashNote: "____ s", BlastNote: "grit ____ pressure ____", TapeNote: "margin ____",
-	Basis:      map[preflight.Basis]string{preflight.Memory: "from memory", preflight.Derived: "derived", preflight.Published: "published", preflight.ShopRule: "shop rule", preflight.Measured: "measured"},
+	Basis: map[preflight.Basis]string{preflight.Memory: "from memory", preflight.Derived: "derived", preflight.Published: "published", preflight.ShopRule: "shop rule", preflight.Measured: "measured"},
+	Usual: "common practice, no published source", SheetWins: "Common practice is a start: the film's own sheet wins.", Keeps: "a finished stencil keeps: %s",
 	BasisPrint: "published (A&E Magazine, Oct 2018)", BasisWash: "published (A&E Magazine, Oct 2018)", BasisBlast: "depth: published (R. Dobbins, A&E Magazine)",
 
 	ChartBasis: "Worked out from the widths measured for this sheet, not judged anew at each width: check the film and size you choose.",
@@ -159,7 +162,8 @@ var germanBench = benchWording{
 	TapeSet:  "Folie ringsum mindestens %s über die Farbe; Fenster %s", TapeSetNone: "Folie ringsum so weit, wie das Klebeband braucht",
 	BlastDepth: "keine Linie tiefer, als sie breit ist: %s", BlastGrit: "%s, größtes Korn %s", InspectSet: "mit dem Abzug vergleichen, %s", InspectHolds: "mit dem Abzug vergleichen",
 	PrintNote: "sattes Schwarz? ____", ExposeNote: "____ s", WashNote: "____ s", BlastNote: "Korn ____ Druck ____", TapeNote: "Rand ____",
-	Basis:      map[preflight.Basis]string{preflight.Memory: "aus dem Gedächtnis", preflight.Derived: "abgeleitet", preflight.Published: "veröffentlicht", preflight.ShopRule: "Werkstattregel", preflight.Measured: "gemessen"},
+	Basis: map[preflight.Basis]string{preflight.Memory: "aus dem Gedächtnis", preflight.Derived: "abgeleitet", preflight.Published: "veröffentlicht", preflight.ShopRule: "Werkstattregel", preflight.Measured: "gemessen"},
+	Usual: "allgemein üblich, ohne veröffentlichte Quelle", SheetWins: "Was üblich ist, ist ein Anfang: Das Datenblatt der Folie geht vor.", Keeps: "eine fertige Schablone hält: %s",
 	BasisPrint: "veröffentlicht (A&E Magazine, Okt. 2018)", BasisWash: "veröffentlicht (A&E Magazine, Okt. 2018)", BasisBlast: "Tiefe: veröffentlicht (R. Dobbins, A&E Magazine)",
 	Facts: map[string]string{
 		"40 to 60 s, by the lamp's strength":                      "40 bis 60 s, je nach Stärke der Lampe",

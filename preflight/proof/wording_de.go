@@ -167,7 +167,7 @@ var german = wording{
 		Title: "Welche Folie bei welcher Breite",
 		Fails: "versagt", Risk: "fraglich", Hold: "hält: nichts versagt, nichts ist fraglich",
 		From: "ab %s", Never: "bei keiner Breite",
-		ThisJob: "dieser Auftrag: %s breit, %s", Unit: "%s breit",
+		ThisJob: "dieser Auftrag: %s breit, %s", ThisSize: "dieser Auftrag: %s breit", Unit: "%s breit",
 		Alt: "Welche Folie diese Vorlage bei welcher Breite hält.",
 		Row: "%s: versagt unter %s, hält ab %s.", RowNever: "%s: hält bei keiner Breite.",
 	},

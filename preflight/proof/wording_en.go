@@ -163,7 +163,7 @@ var english = wording{
 		Title: "Which film at which width",
 		Fails: "fails", Risk: "at risk", Hold: "holds: nothing fails, nothing at risk",
 		From: "from %s", Never: "at no width",
-		ThisJob: "this job: %s wide, %s", Unit: "%s wide",
+		ThisJob: "this job: %s wide, %s", ThisSize: "this job: %s wide", Unit: "%s wide",
 		Alt: "Which film holds this artwork at which engraved width.",
 		Row: "%s: fails under %s, holds from %s.", RowNever: "%s: holds at no width.",
 	},

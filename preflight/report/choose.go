@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -23,6 +24,9 @@ func AdviceText(c *preflight.Choice) string {
 	at := size(c.Artwork.WidthMM) + " mm wide"
 	switch a.Kind {
 	case preflight.UseFilm:
+		if !slices.ContainsFunc(c.Films, func(f preflight.FilmChoice) bool { return f.HoldsFromWidthMM > 0 }) {
+			return "Nothing was found that a film could lose, so that any holds it: see the notes."
+		}
 		text := fmt.Sprintf("%s holds everything at %s.", Shown(a.Film), at)
 		if n := holding(c); n > 1 {
 			text += " It is the thickest that does, and a thicker film stands longer blasting."
@@ -43,7 +47,7 @@ func AdviceText(c *preflight.Choice) string {
 			}
 			words = append(words, fmt.Sprintf("%s %s at %s/%s (holds from %s)", what, width(m.WidthUM, m.FailUM, m.SafeUM), mm(m.At.X), mm(m.At.Y), limit(m.SafeUM)))
 		}
-		text := fmt.Sprintf("No film holds everything at %s, but on %s only this is to blame: %s. Mend it and %s holds.", at, Shown(a.Film), list(words), Shown(a.Film))
+		text := fmt.Sprintf("No film holds everything at %s, but on %s only %s to blame: %s. Mend %s and %s holds.", at, Shown(a.Film), []string{"this is", "these are"}[min(1, len(words)-1)], list(words), []string{"it", "them"}[min(1, len(words)-1)], Shown(a.Film))
 		if a.Enlarging != "" {
 			text += fmt.Sprintf(" Unmended, %s holds it from %s mm wide on.", Shown(a.Enlarging), mm(a.EnlargingWidth))
 		}

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"stencilproof/preflight"
@@ -191,10 +192,10 @@ func grit(n *preflight.Note) string {
 func depth(n *preflight.Note) string {
 	v := n.Values
 	if n.Count == 0 {
-		return fmt.Sprintf("Every opening is at least as wide as the carving is deep (%s mm).", trim(mm(v["depth_um"]/1000))) + sources(n, "rule")
+		return fmt.Sprintf("Every opening is at least as wide as the carving is deep (%s mm).", trim(strconv.FormatFloat(v["depth_um"]/1000, 'f', 4, 64))) + sources(n, "rule")
 	}
 	text := fmt.Sprintf("%s narrower than the carving is deep (%s mm), so the depth will not be reached there",
-		count(n.Count, "opening is", "openings are"), trim(mm(v["depth_um"]/1000)))
+		count(n.Count, "opening is", "openings are"), trim(strconv.FormatFloat(v["depth_um"]/1000, 'f', 4, 64)))
 	if v["walls_meet"] > 0 {
 		text += fmt.Sprintf("; in %s the walls meet before", count(int(v["walls_meet"]), "of them", "of them"))
 	}
