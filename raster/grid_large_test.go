@@ -34,3 +34,18 @@ func TestLargeGridHoldsItsMarks(t *testing.T) {
 	assert.InDelta(t, side-350.5, got[1].At.X, 0.5)
 	assert.InDelta(t, side-110, got[1].At.Y, 10)
 }
+
+// A limit beyond all that is in the artwork, as of a width in the wrong unit, finds
+// what one as large as the artwork does, at no more cost.
+func TestLimitsBeyondTheArtwork(t *testing.T) {
+	d := &drawing{w: 120, h: 90}
+	d.add(barPoly(Point{50, 30}, 0.3, 70, 6))
+	d.add(discPoly(Point{90, 60}, 12))
+	d.hole(discPoly(Point{90, 60}, 5))
+	d.both(func(k *Ink, bilevel bool) {
+		want := Measure(k, safe(k.mostWidth()))
+		got := Measure(k, safe(1e6))
+		assert.GreaterOrEqual(t, len(got.Features), 3, "the bar, the ring, what it holds, and what lies between")
+		assert.Equal(t, want, got)
+	})
+}

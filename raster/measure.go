@@ -198,6 +198,9 @@ func (s *scene) box(c *Piece) Box {
 // how many processors there are.
 func Measure(k *Ink, req Request) *Result {
 	res := &Result{}
+	for _, kind := range [2]Kind{Line, Strip} {
+		req.Safe[kind] = min(req.Safe[kind], k.mostWidth())
+	}
 	line, strip := req.Safe[Line], req.Safe[Strip]
 	margin := max(leastDisc, line, strip)
 	var s *scene
@@ -260,6 +263,11 @@ func Measure(k *Ink, req Request) *Result {
 	})
 	return res
 }
+
+// mostWidth is a limit, in pixels, that is as good as any larger: nothing in the artwork
+// is wider. Without it the margin of a small artwork under a large limit, as of a width
+// given in the wrong unit, would be a thousand times the artwork.
+func (k *Ink) mostWidth() float64 { return max(64, math.Hypot(float64(k.W), float64(k.H))) }
 
 // bothSides is the largest grid, in its pixels, on which the film and the ink are
 // measured at the same time, which takes three planes more. Only where both sides'

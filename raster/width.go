@@ -31,6 +31,7 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 	brief = brief && s.Ink.Bilevel()
 	key, done := known.key(f, local, safe, brief)
 	defer done()
+	f.noting = len(key) > 0
 	p, ok := known.get(key, f)
 	if !ok {
 		defer f.fill()()

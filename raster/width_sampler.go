@@ -24,6 +24,7 @@ type sampler struct {
 	winX, winY     int
 	winW, winH     int
 	frameW, frameH int
+	noting         bool     // whether read is kept up
 	read           pixelBox // what has been read, of the window or beyond it
 }
 
@@ -131,7 +132,9 @@ func newSampler(s Shape) *sampler {
 
 // cover is Shape.Cover.
 func (f *sampler) cover(x, y int) float64 {
-	f.read.add(x, y)
+	if f.noting {
+		f.read.add(x, y)
+	}
 	x, y = x+f.winX, y+f.winY
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.out
@@ -148,6 +151,9 @@ func (f *sampler) cover(x, y int) float64 {
 // reads notes that at(px, py) was taken, and what a straight line there from the last
 // place noted passes.
 func (f *sampler) reads(px, py float64) {
+	if !f.noting {
+		return
+	}
 	x, y := int(math.Floor(px-0.5)), int(math.Floor(py-0.5))
 	f.read.add(x, y)
 	f.read.add(x+1, y+1)
@@ -156,7 +162,9 @@ func (f *sampler) reads(px, py float64) {
 // in reports whether pixel (x, y) belongs to the shape cut at half. It follows
 // Ink.Bits, so ink and film are exact complements.
 func (f *sampler) in(x, y int) bool {
-	f.read.add(x, y)
+	if f.noting {
+		f.read.add(x, y)
+	}
 	x, y = x+f.winX, y+f.winY
 	if uint(x) >= uint(f.w) || uint(y) >= uint(f.h) {
 		return f.film
@@ -169,8 +177,10 @@ func (f *sampler) at(px, py float64) float64 {
 	u, v := px-0.5, py-0.5
 	if u >= 0 && v >= 0 {
 		if x, y := int(u), int(v); x+1 < f.winW && y+1 < f.winH {
-			f.read.add(x, y)
-			f.read.add(x+1, y+1)
+			if f.noting {
+				f.read.add(x, y)
+				f.read.add(x+1, y+1)
+			}
 			return inPlace(f.win, f.winW, u, v)
 		}
 	}
