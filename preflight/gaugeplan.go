@@ -131,7 +131,11 @@ func PlanGauge(film Film, ppi float64, bilevel bool) (*Gauge, error) {
 			g.Steps[k] = append(g.Steps[k], GaugeStep{i + 1, w, w, w})
 		}
 		if len(g.Steps[k]) < 2 {
-			return nil, &Problem{fmt.Sprintf("%g dots an inch are too coarse for a gauge of %s", ppi, film.Name), "print the gauge at a higher resolution"}
+			do := "print the gauge at a higher resolution"
+			if bilevel {
+				do += ", or with grey edges, as .png, if your printer renders them"
+			}
+			return nil, &Problem{fmt.Sprintf("%g dots an inch are too coarse for a gauge of %s", ppi, film.Name), do}
 		}
 		g.TooFine[k] = g.Steps[k][0].WidthUM >= l.FailUM
 	}

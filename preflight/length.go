@@ -3,6 +3,7 @@ package preflight
 import (
 	"fmt"
 	"math"
+	"regexp"
 	"strconv"
 	"strings"
 )
@@ -33,9 +34,9 @@ const UnitNames = "mm, cm, um, mil, in or pt"
 // ParseLength reads a length with its unit, such as "80mm", "3 in", "76um" or
 // "0.5 pt", and returns micrometres, rounded to a millionth of one so that
 // 3 mil is 76.2 and not a hair less. The number is plain decimal, above zero;
-// a decimal comma is taken as a point. A bare number is refused: mm and mil
-// differ by a factor of 39, and a guess would carve the wrong size. Errors are
-// of type *Problem.
+// a decimal comma is taken as a point, and refused where it may as well set thousands
+// apart. A bare number is refused: mm and mil differ by a factor of 39, and a guess
+// would carve the wrong size. Errors are of type *Problem.
 func ParseLength(s string) (um float64, err error) {
 	text := strings.ToLower(strings.TrimSpace(s))
 	number, unit := text, 0.0
@@ -51,6 +52,9 @@ func ParseLength(s string) (um float64, err error) {
 		return 0, &Problem{fmt.Sprintf("%q has no unit", s), fmt.Sprintf("write the unit, for example %smm or %sin", number, number)}
 	case !ok:
 		return 0, &Problem{fmt.Sprintf("%q is not a length", s), "write a number and a unit, for example 80mm, 3in or 76um; units are " + UnitNames}
+	case thousands.MatchString(number):
+		whole, part, _ := strings.Cut(number, ",")
+		return 0, &Problem{fmt.Sprintf("%q may be %s%s or %s.%s", s, whole, part, whole, part), "write it without a comma"}
 	case v <= 0:
 		return 0, &Problem{fmt.Sprintf("%q is not above zero", s), "a length here is always more than nothing"}
 	}
@@ -60,6 +64,9 @@ func ParseLength(s string) (um float64, err error) {
 	}
 	return um, nil
 }
+
+// thousands is a number whose comma may be of either kind.
+var thousands = regexp.MustCompile(`^[1-9]\d{0,2},\d{3}$`)
 
 // parseDecimal reads digits with at most one decimal point or comma and an
 // optional sign: no exponent, no hexadecimal, no "inf".

@@ -91,7 +91,7 @@ func gaugePrint(s streams, f gaugeFlags) int {
 	if f.out == "" {
 		return s.refuse("where should the gauge go?", "give a file, --out gauge.tif for whole dots or --out gauge.png for grey edges")
 	}
-	if ext != ".png" && ext != ".tif" && ext != ".tiff" {
+	if (ext != ".png" && ext != ".tif" && ext != ".tiff") || len(ext) == len(filepath.Base(f.out)) {
 		return s.refuse(fmt.Sprintf("%s is no kind of file a gauge is written as", quote(f.out)), "end its name in .tif (whole dots) or .png (grey edges)")
 	}
 	shop, err := loadShop(f.shop)
