@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"strconv"
 	"strings"
+	"sync"
 )
 
 // unitsUM lists the units a length may carry and their size in micrometres.
@@ -52,7 +53,7 @@ func ParseLength(s string) (um float64, err error) {
 		return 0, &Problem{fmt.Sprintf("%q has no unit", s), fmt.Sprintf("write the unit, for example %smm or %sin", number, number)}
 	case !ok:
 		return 0, &Problem{fmt.Sprintf("%q is not a length", s), "write a number and a unit, for example 80mm, 3in or 76um; units are " + UnitNames}
-	case thousands.MatchString(number):
+	case thousands().MatchString(number):
 		whole, part, _ := strings.Cut(number, ",")
 		return 0, &Problem{fmt.Sprintf("%q may be %s%s or %s.%s", s, whole, part, whole, part), "write it without a comma"}
 	case v <= 0:
@@ -66,7 +67,7 @@ func ParseLength(s string) (um float64, err error) {
 }
 
 // thousands is a number whose comma may be of either kind.
-var thousands = regexp.MustCompile(`^[1-9]\d{0,2},\d{3}$`)
+var thousands = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[1-9]\d{0,2},\d{3}$`) })
 
 // parseDecimal reads digits with at most one decimal point or comma and an
 // optional sign: no exponent, no hexadecimal, no "inf".
