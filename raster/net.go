@@ -14,6 +14,7 @@ type net struct {
 	arcs []arc
 	node map[pixel]int // junction pixel: its cluster
 	ends [][2]int      // by arc: the nodes at its ends, -1 for none
+	at   map[int][]int // by node: the arcs that end there, ascending, one with both ends twice
 }
 
 // newNet joins the junction pixels at the ends of arcs that touch each other
@@ -91,12 +92,12 @@ func (n *net) courses() (necks, spurs []chain) {
 	// How many ends are left at each node; an arc goes when one of its ends is
 	// loose, and may loosen the arc at its other.
 	left := map[int]int{}
-	at := map[int][]int{}
+	n.at = map[int][]int{}
 	for i := range n.arcs {
 		for _, id := range n.ends[i] {
 			if id >= 0 {
 				left[id]++
-				at[id] = append(at[id], i)
+				n.at[id] = append(n.at[id], i)
 			}
 		}
 	}
@@ -114,7 +115,7 @@ func (n *net) courses() (necks, spurs []chain) {
 		for _, id := range n.ends[i] {
 			if id >= 0 {
 				left[id]--
-				queue = append(queue, at[id]...)
+				queue = append(queue, n.at[id]...)
 			}
 		}
 	}
@@ -159,7 +160,7 @@ func (n *net) lead(i int, gone []bool) chain {
 	for from == endJunction {
 		id := n.ends[i][at]
 		on := -1
-		for j := range n.arcs {
+		for _, j := range n.at[id] {
 			if used[j] || n.arcs[j].from == endTip || n.arcs[j].to == endTip {
 				continue
 			}
