@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"stencilproof/raster"
 	"stencilproof/raster/artwork"
 )
 
@@ -40,8 +41,13 @@ func Confirm(r *Report, s *Survey, pic *artwork.Picture, opt Options, tell func(
 	return &out
 }
 
-// confirmTries is at how many widths at most Confirm judges.
-const confirmTries = 4
+// Confirm judges at confirmTries widths at most, and at none that needs a grid of more
+// than confirmPixels: a page at 1200 pixels an inch refined would cost more than all the
+// rest of its check.
+const (
+	confirmTries  = 4
+	confirmPixels = 1 << 28
+)
 
 // confirm finds a width from one on at which a film holds, as the widths found at each
 // width tried suggest the next. It is 0 when there is none among them, none that is
@@ -53,7 +59,7 @@ func (c *chooser) confirm(f Film, from float64) float64 {
 	}
 	try := upMM(from)
 	for range confirmTries {
-		if from == 0 || try > most {
+		if from == 0 || try > most || raster.GridPixels(c.ink, raster.Request{Safe: c.reach(f, try)}) > confirmPixels {
 			return 0
 		}
 		r := c.judge(f, try)

@@ -71,6 +71,13 @@ func OwnPieces(k *Ink, req Request) bool {
 	return req.Known == nil && k.Bilevel() && upFor(req.gridLimit()) == 1
 }
 
+// GridPixels is how many pixels the grid has that Measure works on for a request, without
+// its margin: what it costs goes by that.
+func GridPixels(k *Ink, req Request) int {
+	up := upFor(req.gridLimit())
+	return k.W * up * k.H * up
+}
+
 // gridLimit is the limit that a request's grid is laid for.
 func (r *Request) gridLimit() float64 { return gridFor(min(r.Safe[Line], r.Safe[Strip])) }
 
