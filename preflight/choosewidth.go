@@ -120,9 +120,16 @@ func (c *chooser) search(f Film, level Verdict) width {
 	return width{f, level, held, false}
 }
 
-// upMM rounds up to 0.01 mm. A hair is added, so that a width that reaches its
-// limit exactly does not miss it by the last bit.
-func upMM(v float64) float64 { return math.Ceil(v*(1+1e-9)*100) / 100 }
+// upMM rounds up to 0.01 mm, and under 10 mm to a thousandth of it or less, so that two
+// films of the same proportions stay alike. A hair is added, so that a width that reaches
+// its limit exactly does not miss it by the last bit.
+func upMM(v float64) float64 {
+	steps := 100.0
+	for whole := 10.0; v < whole && steps < 1e6; whole /= 10 {
+		steps *= 10
+	}
+	return math.Ceil(v*(1+1e-9)*steps) / steps
+}
 
 // finest is the narrowest of each kind at the size asked for. Of what a film's
 // own survey did not find, for it holds, it is what the next survey of larger

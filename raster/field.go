@@ -29,8 +29,12 @@ type field struct {
 	whole, grown []uint64 // a piece by its rows, a word each, for within
 }
 
-// boxMost is how many times a piece's pixels its box may have to be written out.
-const boxMost = 24
+// boxMost is how many times a piece's pixels its box may have to be written out, and
+// boxPixels how many at all: ids of 32 bits count no more, and a gigabyte is enough.
+const (
+	boxMost   = 24
+	boxPixels = 1 << 28
+)
 
 // outside is the distance of a place outside the piece.
 const outside = -1
@@ -57,7 +61,7 @@ func newField(ps *Pieces, i int) (f *field, done func()) {
 	f.rows = append(f.rows, int32(len(runs)))
 	f.x0, f.stride = int(x0)-2, int(x1-x0)+4
 	size := f.stride * (len(f.rows) + 3)
-	f.box(size <= boxMost*int(n)+4096, size)
+	f.box(size <= min(boxPixels, boxMost*int(n)+4096), size)
 	return f, func() { fields.Put(f) }
 }
 

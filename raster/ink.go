@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Ink is the ink plane of an artwork: coverage for every pixel. A bilevel
 // artwork has Bits alone. One with grey edges has Grey too, and Bits is its cut
@@ -9,6 +12,14 @@ type Ink struct {
 	W, H int
 	Bits *Bits
 	Grey []uint8 // W*H coverages, 0 clear to 255 solid, row by row; nil when bilevel
+}
+
+// blank reports whether there is no ink, and nothing that levelling could make ink.
+func (k *Ink) blank() bool {
+	if k.Bilevel() {
+		return !slices.ContainsFunc(k.Bits.Words, func(w uint64) bool { return w != 0 })
+	}
+	return !slices.ContainsFunc(k.Grey, func(v uint8) bool { return v >= threadRange })
 }
 
 // Bilevel reports whether the plane holds only clear and solid pixels.

@@ -99,7 +99,7 @@ func padFor(up, down int, margin float64) int {
 // and keeps the side whole that the search does not look at.
 func layCoarse(k *Ink, limit, margin float64, kind Kind) *scene {
 	if limit < 2*gridLimit {
-		return lay(k, limit, margin)
+		return lay(k, gridFor(limit), margin)
 	}
 	keep := keepFilm
 	if kind == Strip {
@@ -386,10 +386,13 @@ const finestStep = 1.5
 // what is known of the pieces of ink from step to step of the search for lines.
 func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) {
 	top := float64(min(k.W, k.H)) * finestStep
+	if k.blank() {
+		return f
+	}
 	var s *scene
 	margin := 0.0 // of its grid
 	for d := limit * finestStep; d < top; d *= finestStep {
-		if s == nil || d > margin || s.g.up != upFor(d) || s.g.down != downFor(d) {
+		if s == nil || d > margin || s.g.up != upFor(gridFor(d)) || s.g.down != downFor(d) {
 			margin = d * finestStep * finestStep
 			if s = layCoarse(k, d, margin, kind); kind == Line {
 				s.turn()

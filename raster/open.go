@@ -83,6 +83,10 @@ func inParallelBy(workers, n int, fn func(i int)) {
 // and are near one that matters. That is near the edges of ink, mostly.
 func dilate(dst, src *Bits, d disc, complement bool, wanted func(y int, words []uint64), finish func(y int, row []uint64)) {
 	n := len(d.half) - 1
+	if d.r >= farDisc {
+		dilateFar(dst, src, d, complement, finish)
+		return
+	}
 	if d.r >= 64 { // reaches farther than one word
 		wanted = nil
 	}
