@@ -61,6 +61,8 @@ type Box struct{ X0, Y0, X1, Y1 float64 }
 type Shape struct {
 	Ink  *Ink
 	Film bool
+
+	whole *blocks // nil where rays are short
 }
 
 // Cover returns the coverage of pixel (x, y) by the shape, 0 to 1. Outside the

@@ -54,6 +54,9 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	if s.g.down > 1 && len(p.arcs) > 0 {
 		j.shape.Ink = s.k.shrink(s.g.down)
 	}
+	if j.safe >= blocksFrom && len(p.arcs) > 0 {
+		j.shape.whole = blocksOf(j.shape)
+	}
 	out := j.all()
 	out.idle = !slices.Contains(p.skip, false)
 	s.spares.give(p.e, p.thinned)

@@ -10,12 +10,13 @@ import (
 // Shape.Cover and Shape.Sample, without their indirection. With a window its
 // coordinates are the window's own.
 type sampler struct {
-	w, h int
-	grey []uint8
-	bits *Bits
-	film bool
-	out  float64 // coverage outside the image
-	lut  *[256]float64
+	w, h  int
+	grey  []uint8
+	bits  *Bits
+	film  bool
+	out   float64 // coverage outside the image
+	whole *blocks
+	lut   *[256]float64
 
 	// win holds the coverages of a window, winW wide, whose first pixel is
 	// (winX, winY) of the image: a course reads each pixel around it hundreds
@@ -123,7 +124,7 @@ var luts = func() (l [2][256]float64) {
 }()
 
 func newSampler(s Shape) *sampler {
-	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film, lut: &luts[0], read: noPixels}
+	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film, whole: s.whole, lut: &luts[0], read: noPixels}
 	if s.Film {
 		f.lut, f.out = &luts[1], 1
 	}

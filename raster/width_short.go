@@ -159,6 +159,10 @@ func (s *sampler) chord(p, n Point, most float64) float64 {
 		prev := middle
 		for k := 1; ; k++ {
 			t := float64(k) * stride
+			if prev == 1 && s.whole != nil && !s.noting {
+				k += s.whole.steps(p.X+v.X*t+float64(s.winX), p.Y+v.Y*t+float64(s.winY), v, stride)
+				t = float64(k) * stride
+			}
 			if total+t-stride > most {
 				s.reads(p.X+v.X*t, p.Y+v.Y*t)
 				return math.Inf(1)

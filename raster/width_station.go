@@ -70,6 +70,14 @@ func (f *sampler) rayTo(p, v Point, limit, reach, most float64) (r ray, last flo
 	}
 	for ; ; k++ {
 		t := float64(k) * rayStep
+		if !passed && prev == 1 && f.whole != nil && !f.noting {
+			n := f.whole.steps(p.X+v.X*t+float64(f.winX), p.Y+v.Y*t+float64(f.winY), v, rayStep)
+			for n = min(n, int(limit/rayStep)-k); n > 0; n-- { // one by one, as if they were looked at
+				r.sum += rayStep
+				k++
+			}
+			t = float64(k) * rayStep
+		}
 		var c float64
 		if k <= inside { // at, in place
 			c = inPlace(win, wide, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
