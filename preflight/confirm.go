@@ -24,19 +24,16 @@ func Confirm(r *Report, s *Survey, pic *artwork.Picture, opt Options, tell func(
 	}
 	look := *s
 	look.Openings = nil
-	confirmed := func(opt Options, from float64) float64 {
-		c := newChooser(pic.Ink, &look, order, opt)
-		c.likely = confirmTries
-		return c.confirm(r.Film, from)
-	}
-	out.HoldsFromWidthMM = confirmed(opt, r.SufficesFromWidthMM)
+	c := newChooser(pic.Ink, &look, order, opt)
+	c.likely = 2 * confirmTries
+	out.HoldsFromWidthMM = c.confirm(r.Film, r.SufficesFromWidthMM)
 	if !slices.ContainsFunc(r.Marks, func(m Mark) bool { return m.Specks }) {
 		return &out
 	}
-	opt.DropSpecks = true
-	clean := Judge(s, r.Film, opt)
+	c.opt.DropSpecks = true // the surveys are the same without
+	clean := Judge(s, r.Film, c.opt)
 	if out.CleanFromWidthMM = clean.Artwork.WidthMM; clean.Verdict != Holds {
-		out.CleanFromWidthMM = confirmed(opt, clean.SufficesFromWidthMM)
+		out.CleanFromWidthMM = c.confirm(r.Film, clean.SufficesFromWidthMM)
 	}
 	return &out
 }

@@ -82,14 +82,15 @@ func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) 
 	if i+1 < len(steps) {
 		next = steps[i+1].LeastUM
 	}
-	if i == 0 && g.TooFine[k] { // what fails was not seen, so the starting value stays
-		lost = math.Min(lost, g.Film.Limits[k].FailUM/readDiscsWithin)
-	}
 	within := readWithin
 	if k == raster.Dot || k == raster.Island {
 		within = readDiscsWithin
 	}
-	return math.Round(10*lost*within) / 10, math.Round(10*next/within) / 10, nil
+	fail, safe = math.Round(10*lost*within)/10, math.Round(10*next/within)/10
+	if i == 0 && g.TooFine[k] { // what fails was not seen, so the starting value stays
+		fail = math.Min(fail, g.Film.Limits[k].FailUM)
+	}
+	return fail, safe, nil
 }
 
 // RecordGauge puts the limits of a reading into the text of a shop file, which
@@ -124,7 +125,7 @@ func RecordGauge(name string, text []byte, g *Gauge, r GaugeReading, anew bool, 
 		}
 		if b := rec.Before; b != nil && b.Basis == Measured && !anew {
 			rec.Limit.FailUM, rec.Limit.SafeUM = math.Min(b.FailUM, l.FailUM), math.Max(b.SafeUM, l.SafeUM)
-			rec.Limit.Remark = widenedRemark(b, &rec.Limit, l)
+			rec.Limit.Remark = widenedRemark(b, l, rec.Limit.Remark)
 		}
 		done = append(done, rec)
 	}
@@ -153,8 +154,8 @@ func readingRemark(numbers []int) string {
 }
 
 // widenedRemark says which reading each number of a widened pair comes from: the one
-// before, or now's, which read the pair l.
-func widenedRemark(before, now *ShopLimit, l Limit) string {
+// before, or the new one, which read the pair l.
+func widenedRemark(before *ShopLimit, l Limit, reading string) string {
 	const fails, holds = "fail: ", "; safe: "
 	fail, safe := before.Remark, before.Remark
 	if rest, ok := strings.CutPrefix(before.Remark, fails); ok {
@@ -163,10 +164,10 @@ func widenedRemark(before, now *ShopLimit, l Limit) string {
 		}
 	}
 	if l.FailUM < before.FailUM {
-		fail = now.Remark
+		fail = reading
 	}
 	if l.SafeUM > before.SafeUM {
-		safe = now.Remark
+		safe = reading
 	}
 	if fail == safe {
 		return fail

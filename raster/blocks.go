@@ -5,7 +5,7 @@ import "math"
 // blocks tells which blocks of an ink plane lie wholly in a shape, so that a long ray
 // through a bold one need not look at each of its pixels.
 type blocks struct {
-	w     int // of them in a row
+	w, h  int // in blocks
 	whole []bool
 }
 
@@ -20,10 +20,9 @@ const (
 // plane are not whole.
 func blocksOf(s Shape) *blocks {
 	k := s.Ink
-	b := &blocks{w: k.W / blockSide}
-	h := k.H / blockSide
-	b.whole = make([]bool, b.w*h)
-	inParallel(h, func(by int) {
+	b := &blocks{w: k.W / blockSide, h: k.H / blockSide}
+	b.whole = make([]bool, b.w*b.h)
+	inParallel(b.h, func(by int) {
 		for bx := range b.w {
 			b.whole[by*b.w+bx] = s.solid(bx*blockSide, by*blockSide)
 		}
@@ -47,8 +46,8 @@ func (s Shape) solid(x, y int) bool {
 			}
 			continue
 		}
-		switch row := k.Bits.Row(v); {
-		case s.Film && anySet(row, x, x+blockSide), !s.Film && !allSet(row, x, x+blockSide):
+		row := k.Bits.Row(v)
+		if s.Film && anySet(row, x, x+blockSide) || !s.Film && !allSet(row, x, x+blockSide) {
 			return false
 		}
 	}
@@ -61,7 +60,7 @@ func (s Shape) solid(x, y int) bool {
 func (b *blocks) steps(px, py float64, v Point, step float64) int {
 	px, py = px-0.5, py-0.5
 	bx, by := math.Floor(px/blockSide), math.Floor(py/blockSide)
-	if bx < 0 || by < 0 || int(bx) >= b.w || int(by) >= len(b.whole)/max(1, b.w) || !b.whole[int(by)*b.w+int(bx)] {
+	if bx < 0 || by < 0 || int(bx) >= b.w || int(by) >= b.h || !b.whole[int(by)*b.w+int(bx)] {
 		return 0
 	}
 	// A sample takes the pixels at the floor and one beyond.

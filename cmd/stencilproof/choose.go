@@ -178,11 +178,11 @@ func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, look *pr
 		films = append(films, proof.FilmOutcome{Film: f.Film, Verdict: f.Verdict, FailsBelowWidthMM: f.FailsBelowWidthMM,
 			HoldsFromWidthMM: f.HoldsFromWidthMM, NeverHolds: f.NeverHolds})
 	}
-	job := shop.Film
-	if film, err := preflight.ParseFilm(job, shop.Films()); err == nil {
+	job := "" // what is to be mended or enlarged is none yet
+	if film, err := preflight.ParseFilm(shop.Film, shop.Films()); err == nil {
 		job = film.Name
-	} else if job = ""; c.Advice.Kind == preflight.UseFilm {
-		job = c.Advice.Film // what is to be mended or enlarged is no job yet
+	} else if c.Advice.Kind == preflight.UseFilm {
+		job = c.Advice.Film
 	}
 	chart := proof.StripChart(films, c.Artwork.WidthMM, job, look.Lang, look.Units)
 	var b bytes.Buffer

@@ -95,7 +95,8 @@ type outcome struct {
 const (
 	readingDone   = 0.08
 	measuringDone = 0.85
-	judgingDone   = 0.90 // with what thinner films would make of it
+	sizesDone     = 0.875 // what other sizes would make of it
+	judgingDone   = 0.90  // and thinner films
 )
 
 // part spreads the shares of one stage over from up to to.
@@ -168,9 +169,10 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 	}
 	files, err := desk.proof(ctx, stem, func() ([]proofFile, error) {
 		job := p.job
-		r := preflight.Confirm(r, survey, pic, p.options, func(share float64) { part(tell, measuringDone, judgingDone)("measuring for other sizes", share) })
+		sizes := part(tell, measuringDone, sizesDone)
+		r := preflight.Confirm(r, survey, pic, p.options, func(share float64) { sizes("measuring for other sizes", share) })
 		if r.Verdict != preflight.Holds {
-			job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options, part(tell, measuringDone, judgingDone))
+			job.Films = thinnerFilms(survey, pic, p.films, p.film, p.options, part(tell, sizesDone, judgingDone))
 		}
 		tell("drawing the proof", judgingDone)
 		bench := p.bench

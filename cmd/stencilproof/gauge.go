@@ -199,7 +199,7 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 	}
 	for _, k := range raster.Kinds {
 		if steps := g.Steps[k]; slices.Contains(reading[k], steps[0].Number) {
-			fmt.Fprintf(s.err, "stencilproof: of the %ss even the narrowest drawn, step %d, came out whole: where they begin to fail was not seen, and the fail limit is what lies under it; a finer gauge would tell\n", k, steps[0].Number)
+			fmt.Fprintf(s.err, "stencilproof: of the %ss even the narrowest drawn, step %d, came out whole: where they begin to fail was not seen, and the fail limit is a guess below it; a finer gauge would tell\n", k, steps[0].Number)
 		}
 	}
 	if kept != "" {
