@@ -49,6 +49,8 @@ func newGrid(w, h, up, down, pad int) *grid {
 func (g *grid) cut(out *Bits, k *Ink) {
 	bands(g.h-2*g.padY, func(y0, y1 int) {
 		switch {
+		case g.up > 1 && k.Grey == nil:
+			g.refineBits(out, k, y0, y1)
 		case g.up > 1:
 			g.refine(out, k, y0, y1)
 		case g.down > 1:
@@ -66,7 +68,7 @@ func (g *grid) cut(out *Bits, k *Ink) {
 	})
 }
 
-// refine writes grid rows [y0, y1), counted without the margin. Coverage is
+// refine writes grid rows [y0, y1) of a grey artwork, counted without the margin. Coverage is
 // bilinear between the centres of four pixels, in fixed point: t/(2 up) of the
 // way, exactly. Where two rows of nine pixels are all clear or all solid there is
 // nothing to work out.
@@ -133,7 +135,7 @@ func floorDiv(a, b int) int {
 	return q
 }
 
-// leveller gives rows of coverage, 0 to 255 and levelled (see threads).
+// leveller gives rows of a grey artwork's coverage, 0 to 255 and levelled (see threads).
 type leveller struct {
 	k         *Ink
 	to, clear []uint8
@@ -145,23 +147,10 @@ func newLeveller(k *Ink) *leveller {
 
 // row returns row y, zeros outside, until the next call.
 func (l *leveller) row(y int) []uint8 {
-	switch {
-	case y < 0 || y >= l.k.H:
+	if y < 0 || y >= l.k.H {
 		return l.clear
-	case l.k.Grey != nil:
-		l.k.level(y, l.to, l.clear)
-		return l.to
 	}
-	for i, w := range l.k.Bits.Row(y) {
-		to := l.to[i<<6 : min(i<<6+64, l.k.W)]
-		if w == 0 {
-			clear(to)
-			continue
-		}
-		for j := range to {
-			to[j] = -uint8(w >> j & 1)
-		}
-	}
+	l.k.level(y, l.to, l.clear)
 	return l.to
 }
 

@@ -37,6 +37,7 @@ type plane struct {
 	pieces *Pieces
 	least  *thinParts // found by the least disc; nil when not looked for yet
 	notDot []bool     // that least was found with
+	blobs  []*Blob    // of pieces measured; nil, and of each piece nil, before
 }
 
 // mostLaid is how many grids are kept.
@@ -92,14 +93,36 @@ func (s *scene) leastParts(safe float64, notDot []bool) *thinParts {
 	if s.laid == nil {
 		return find()
 	}
-	p := &s.laid.ink
-	if s.film {
-		p = &s.laid.film
-	}
+	p := s.side()
 	if p.least == nil || !slices.Equal(p.notDot, notDot) {
 		p.least, p.notDot = find(), notDot
 	}
 	return p.least
+}
+
+// blob is a piece of a scene measured, remembered.
+func (s *scene) blob(shape Shape, i int) Blob {
+	if s.laid == nil {
+		return s.measureBlob(shape, i)
+	}
+	known := s.side().blobs
+	if known[i] == nil {
+		b := s.measureBlob(shape, i)
+		known[i] = &b
+	}
+	return *known[i]
+}
+
+// side is what is known of the side that the scene's plane is.
+func (s *scene) side() *plane {
+	p := &s.laid.ink
+	if s.film {
+		p = &s.laid.film
+	}
+	if len(p.blobs) < len(s.pieces.List) {
+		p.blobs = make([]*Blob, len(s.pieces.List))
+	}
+	return p
 }
 
 // blobKey is all that the measuring of a piece depends on, beside its ink: its

@@ -82,10 +82,10 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 	return w
 }
 
-// blob measures a piece on the artwork's own pixels. The threads may have given
+// measureBlob measures a piece on the artwork's own pixels. The threads may have given
 // the piece pixels that it has on the grid alone, so it is entered where its
 // rows are longest.
-func (s *scene) blob(shape Shape, i int) Blob {
+func (s *scene) measureBlob(shape Shape, i int) Blob {
 	box := s.box(&s.pieces.List[i])
 	runs, done := s.pieces.runsOf(i)
 	defer done()
