@@ -20,7 +20,10 @@ const batchMemory = 1 << 30
 // check examines every artwork and prints the reports in the order of the
 // arguments. The status is the worst of all.
 func check(ctx context.Context, s streams, p *checkPlan, args []string) int {
-	inputs := gatherInputs(args)
+	inputs, passed := gatherInputs(args)
+	if !p.quiet {
+		s.tellPassed(passed)
+	}
 	if n := countStdin(inputs); n > 1 {
 		return s.refuse("check: - is named more than once", "standard input can be read once")
 	}
@@ -103,24 +106,26 @@ type desktop struct {
 
 // proof lays out and writes a proof, unless it would go onto an artwork or the
 // context has ended.
-func (d *desktop) proof(ctx context.Context, stem string, lay func() ([]proofFile, error)) ([]proofFile, error) {
+//
+// It returns the files written, and which that others had made it kept under which names.
+func (d *desktop) proof(ctx context.Context, stem string, lay func() ([]proofFile, error)) (files []proofFile, aside [][2]string, err error) {
 	if err := d.inputs.refusesStem(stem); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var files []proofFile
-	err := catch(func() (err error) {
+	err = catch(func() (err error) {
 		files, err = lay()
 		return err
 	})
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	d.writing.RLock()
 	defer d.writing.RUnlock()
 	if err := ctx.Err(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return files, keepProof(files, d.inputs)
+	aside, err = keepProof(files, d.inputs)
+	return files, aside, err
 }
 
 // clear waits for files that are being written, and lets no more be: an
@@ -164,6 +169,9 @@ func (s streams) tell(p *checkPlan, name string, o *outcome, further bool) error
 	}
 	if p.quiet {
 		return nil
+	}
+	for _, a := range o.aside {
+		s.tellKept(a[0], a[1])
 	}
 	if o.report != nil && p.proof && p.out == "" && name == "-" {
 		fmt.Fprintln(s.err, "no proof was written for standard input; --out DIR says where it should go")

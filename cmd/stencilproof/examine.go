@@ -88,6 +88,7 @@ type outcome struct {
 	worst   string // what is worst, in a word or two, for the closing table
 	err     error  // why it could not be judged, or its proof not be kept
 	kept    []string
+	aside   [][2]string // files that others had made, and the names they are kept under
 }
 
 // The shares of an artwork's work that reading, measuring and the proof take,
@@ -167,7 +168,7 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 	if stem == "" || ctx.Err() != nil {
 		return o
 	}
-	files, err := desk.proof(ctx, stem, func() ([]proofFile, error) {
+	files, aside, err := desk.proof(ctx, stem, func() ([]proofFile, error) {
 		job := p.job
 		sizes := part(tell, measuringDone, sizesDone)
 		r := preflight.Confirm(r, survey, pic, p.options, func(share float64) { sizes("measuring for other sizes", share) })
@@ -183,6 +184,7 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 		}
 		return layProof(r, pic.Ink, job, bench, stem)
 	})
+	o.aside = aside
 	if err != nil {
 		o.err = err
 		return o

@@ -11,6 +11,7 @@ import (
 	"sync"
 
 	"stencilproof/preflight"
+	"stencilproof/preflight/report"
 )
 
 // input is one artwork to check, in the order of the batch.
@@ -23,16 +24,19 @@ type input struct {
 // is named by the person is read whatever its ending.
 var artworkEndings = []string{".png", ".tif", ".tiff", ".jpg", ".jpeg", ".bmp", ".webp", ".gif"}
 
-// ownOutput matches the pictures that check itself writes, so that checking a
-// folder twice does not check the proofs of the first time.
-var ownOutput = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`-proof(-\d+)?\.png$`) })
+// unreadable are the endings of other kinds of artwork, which a folder search tells of.
+var unreadable = []string{".pdf", ".svg", ".svgz", ".eps", ".ps", ".ai", ".cdr", ".dxf", ".psd", ".heic", ".heif", ".avif", ".jp2", ".jxl", ".pcx", ".tga"}
+
+// ownNames matches the files that check itself writes, so that checking a folder twice
+// does not check the proofs of the first time. A name alone says little: see made.
+var ownNames = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`-(proof(-\d+)?\.png|(proof|bench)\.pdf)$`) })
 
 // gatherInputs turns the arguments into artworks: files as they are, folders
 // searched to the bottom in the order of their names. Hidden files and folders
 // are passed over. What cannot be found stays in the list with its error, so
-// that the rest goes on.
-func gatherInputs(args []string) []input {
-	var list []input
+// that the rest goes on. passed are the files in the folders that look like artwork
+// of a kind that is not read.
+func gatherInputs(args []string) (list []input, passed []string) {
 	for _, arg := range args {
 		info, err := os.Stat(arg)
 		switch {
@@ -41,12 +45,13 @@ func gatherInputs(args []string) []input {
 		case err != nil:
 			list = append(list, input{name: arg, err: notFound(arg, err)})
 		case info.IsDir():
-			list = append(list, searchFolder(arg)...)
+			found, other := searchFolder(arg)
+			list, passed = append(list, found...), append(passed, other...)
 		default:
 			list = append(list, input{name: arg})
 		}
 	}
-	return list
+	return list, passed
 }
 
 // notFound is the error of a name that leads nowhere.
@@ -70,27 +75,51 @@ func reason(err error) error {
 	return err
 }
 
-// searchFolder lists the artworks below a folder.
-func searchFolder(folder string) []input {
-	var list []input
+// searchFolder lists the artworks below a folder, and what looks like artwork that is
+// not read.
+func searchFolder(folder string) (list []input, passed []string) {
 	filepath.WalkDir(folder, func(name string, d fs.DirEntry, err error) error {
 		if err != nil {
 			list = append(list, input{name: name, err: reason(err)})
 			return nil
 		}
 		hidden := name != folder && strings.HasPrefix(d.Name(), ".")
+		ending := strings.ToLower(filepath.Ext(name))
 		switch {
 		case d.IsDir() && hidden:
 			return fs.SkipDir
-		case d.IsDir() || hidden || ownOutput().MatchString(d.Name()):
-		case slices.Contains(artworkEndings, strings.ToLower(filepath.Ext(name))):
+		case d.IsDir() || hidden || ownNames().MatchString(d.Name()) && made(name):
+		case slices.Contains(artworkEndings, ending):
 			list = append(list, input{name: name})
+		case slices.Contains(unreadable, ending):
+			passed = append(passed, name)
 		}
 		return nil
 	})
 	if len(list) == 0 {
 		list = append(list, input{name: folder, err: &preflight.Problem{What: "no artwork in this folder",
-			Do: fmt.Sprintf("a folder is searched for files ending in %s", strings.Join(artworkEndings, ", "))}})
+			Do: searchedFor()}})
 	}
-	return list
+	return list, passed
+}
+
+func searchedFor() string {
+	return "a folder is searched for files ending in " + strings.Join(artworkEndings, ", ")
+}
+
+// tellPassed tells of files in folders that look like artwork and are not read.
+func (s streams) tellPassed(passed []string) {
+	if len(passed) == 0 {
+		return
+	}
+	const most = 10
+	shown := make([]string, 0, most)
+	for _, name := range passed[:min(most, len(passed))] {
+		shown = append(shown, report.Shown(name))
+	}
+	more := ""
+	if n := len(passed) - most; n > 0 {
+		more = fmt.Sprintf(" and %d more", n)
+	}
+	fmt.Fprintf(s.err, "not read: %s%s (%s)\n", strings.Join(shown, ", "), more, searchedFor())
 }

@@ -15,6 +15,7 @@ import (
 
 	"stencilproof/preflight"
 	"stencilproof/preflight/proof"
+	"stencilproof/preflight/proof/sheet"
 	"stencilproof/raster"
 )
 
@@ -167,17 +168,41 @@ func (g guarded) refusesStem(stem string) error {
 	return nil
 }
 
-// keepProof writes the files of a proof, none of them onto an artwork.
-func keepProof(files []proofFile, inputs guarded) error {
+// keepProof writes the files of a proof, none of them onto an artwork. What stands there
+// and was not made by this program is kept; it returns which files under which names.
+func keepProof(files []proofFile, inputs guarded) (aside [][2]string, err error) {
 	for _, f := range files {
 		if err := inputs.refuses(f.name); err != nil {
-			return err
+			return nil, err
 		}
 	}
 	for _, f := range files {
-		if err := replaceFile(f.name, f.data); err != nil {
-			return &preflight.Problem{What: err.Error(), Do: "--out DIR puts the proofs elsewhere, --no-proof leaves them out"}
+		write := replaceKeeping
+		if made(f.name) {
+			write = func(name string, data []byte) (string, error) { return "", replaceFile(name, data) }
+		}
+		kept, err := write(f.name, f.data)
+		if kept != "" {
+			aside = append(aside, [2]string{f.name, kept})
+		}
+		if err != nil {
+			return aside, &preflight.Problem{What: err.Error(), Do: "--out DIR puts the proofs elsewhere, --no-proof leaves them out"}
 		}
 	}
-	return nil
+	return aside, nil
+}
+
+// made reports whether a file is a page or a picture that this program has made: each
+// says so in its own way.
+func made(name string) bool {
+	mark := map[string]string{
+		".png":  "tEXtSoftware\x00" + sheet.Program,
+		".html": `<meta name="generator" content="` + sheet.Program + `">`,
+		".pdf":  "/Producer (" + sheet.Program + ")",
+	}[strings.ToLower(filepath.Ext(name))]
+	if mark == "" {
+		return false
+	}
+	data, err := os.ReadFile(name)
+	return err == nil && bytes.Contains(data, []byte(mark))
 }

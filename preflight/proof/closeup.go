@@ -193,14 +193,28 @@ func (a *art) narrowest(l look) float64 {
 		}
 		return d
 	}
-	best, deg := math.Inf(1), 0.0
-	for d := 0; d < 180; d += 5 {
+	chord := func(d int) float64 {
 		s, c := math.Sincos(float64(d) * math.Pi / 180)
-		if w := ray(c, s) + ray(-c, -s); w < best*0.85 { // round shapes, and those as round as pixels can be, stay at 0
-			best, deg = w, float64(d)
+		return ray(c, s) + ray(-c, -s)
+	}
+	// Round shapes, and those as round as pixels can be, stay at 0. Of a straight
+	// one several directions are as short but for the pixels: the middle of them.
+	level := chord(0)
+	best := level
+	for d := 1; d < 180; d++ {
+		best = math.Min(best, chord(d))
+	}
+	if best >= level*0.85 {
+		return 0
+	}
+	var x, y float64 // of the doubled angles, for 179 degrees is next to 0
+	for d := range 180 {
+		if chord(d) <= best*1.01+step {
+			s, c := math.Sincos(float64(2*d) * math.Pi / 180)
+			x, y = x+c, y+s
 		}
 	}
-	return deg
+	return math.Mod(math.Atan2(y, x)*90/math.Pi+180, 180)
 }
 
 // caption tells a close-up's scale in words.

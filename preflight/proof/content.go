@@ -129,9 +129,16 @@ const fewPlaces = 4
 // card puts a place into words.
 func (c *content) card(p *place) card {
 	m := p.tightest
-	w, fl, safe := c.n.judged(m.WidthUM, m.FailUM, m.SafeUM)
+	size := spotSize{m.WidthUM, m.FailUM, m.SafeUM}
+	striped := false
+	if p.count == 1 {
+		size, striped = sizeOf(m)
+	}
+	w, fl, safe := c.n.judged(size.width, size.fail, size.safe)
 	k := card{place: p}
 	switch {
+	case striped:
+		k.head = fmt.Sprintf(c.w.Stripe.Head, w)
 	case p.specks && p.count == 1:
 		k.head = fmt.Sprintf(c.w.Specks.HeadOne[p.kind], w)
 	case p.specks:
@@ -144,8 +151,11 @@ func (c *content) card(p *place) card {
 		k.head = fmt.Sprintf(c.w.HeadMany[p.kind], c.n.count(p.count), w)
 	}
 	k.effect = c.w.FailEffect[p.kind]
-	if p.verdict == preflight.AtRisk {
+	switch {
+	case p.verdict == preflight.AtRisk:
 		k.effect = c.w.RiskEffect[p.kind]
+	case striped:
+		k.effect = c.w.Stripe.FailEffect
 	}
 	if p.specks {
 		k.effect = c.w.Specks.Effect[p.kind]
@@ -155,6 +165,10 @@ func (c *content) card(p *place) card {
 	}
 	k.limits = fmt.Sprintf(c.w.Limits, fl, safe)
 	switch from := c.widthFor(p); {
+	case striped && c.practical(from):
+		k.advice = fmt.Sprintf(c.w.Stripe.Advice, safe, c.n.sizeUp(from))
+	case striped:
+		k.advice = fmt.Sprintf(c.w.Stripe.AdviceAlone, safe)
 	case !c.practical(from) && p.pattern():
 		k.advice = fmt.Sprintf(c.w.PatternAlone, safe)
 	case !c.practical(from):
@@ -174,15 +188,45 @@ func (c *content) card(p *place) card {
 		}
 		switch {
 		case m.WidthUM+pm >= up:
-			k.extra = fmt.Sprintf(c.w.MayHold, c.n.widthUp(pm))
+			k.extra = fmt.Sprintf(c.w.MayHold, c.n.widthUp(pm*size.width/m.WidthUM))
 		case p.verdict == preflight.AtRisk && m.WidthUM-pm < m.FailUM:
-			k.extra = fmt.Sprintf(c.w.MayFail, c.n.widthUp(pm))
+			k.extra = fmt.Sprintf(c.w.MayFail, c.n.widthUp(pm*size.width/m.WidthUM))
 		}
 	}
 	k.figure, k.caption = c.closeUpOf(look{kind: p.kind, verdict: p.verdict, at: m.At, across: m.AcrossDeg,
-		widthMM: m.WidthUM / 1000, safeMM: m.SafeUM / 1000, value: w}, closeW, closeH)
+		widthMM: size.width / 1000, safeMM: size.safe / 1000, value: w}, closeW, closeH)
 	k.figure.Alt = fmt.Sprintf(c.w.CloseUpAlt, p.letter, k.head)
 	return k
+}
+
+// spotSize is a width with its limits, in micrometres.
+type spotSize struct{ width, fail, safe float64 }
+
+// stripeLong is from how many times its width on a white spot is called a stripe.
+const stripeLong = 4
+
+// sizeOf is what a mark measures in a customer's eyes. An island's width is 4A/P, which
+// of a long stripe is nearly twice what anyone would measure across it: of one as long
+// as stripeLong widths it is the sides of the rectangle of the same area and outline that
+// count, and of the limits those widths at which a stripe so long just reaches them.
+func sizeOf(m *preflight.Mark) (size spotSize, stripe bool) {
+	size = spotSize{m.WidthUM, m.FailUM, m.SafeUM}
+	if m.Kind != raster.Island || m.Specks || m.Count > 1 || m.WidthUM <= 0 {
+		return size, false
+	}
+	area := m.AreaMM2 * 1e6
+	half := 2 * area / m.WidthUM // of the outline: width and length together
+	square := half*half - 4*area
+	if square <= 0 {
+		return size, false
+	}
+	long := (half + math.Sqrt(square)) / 2
+	wide := area / long
+	if long < stripeLong*wide || 2*long <= 1.2*m.SafeUM {
+		return size, false
+	}
+	across := func(limit float64) float64 { return limit * long / (2*long - limit) }
+	return spotSize{wide, across(m.FailUM), across(m.SafeUM)}, true
 }
 
 func (c *content) closeUpOf(l look, w, h float64) (*sheet.Figure, string) {

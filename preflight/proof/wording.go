@@ -87,6 +87,7 @@ type wording struct {
 	CloseUpAlt             string // letter, head
 
 	Specks speckWording
+	Stripe stripeWording
 
 	// Plot.
 	PlotTitle                string
@@ -151,6 +152,14 @@ type speckWording struct {
 	CleanFrom, LargerClean string // size
 	CleanHere              string
 	Watch                  map[raster.Kind]string
+}
+
+// stripeWording is what is said of a white spot so long that its width across counts.
+type stripeWording struct {
+	Head        string // width
+	FailEffect  string
+	Advice      string // safe, size
+	AdviceAlone string // safe
 }
 
 // chartWording is what the chart of films says.

@@ -103,6 +103,13 @@ var german = wording{
 		Watch:       map[raster.Kind]string{raster.Dot: "wohl Staub in der Datei: nachfragen", raster.Island: "wohl ein Nadelloch in der Datei: nachfragen"},
 	},
 
+	Stripe: stripeWording{
+		Head:        "Ein weißer Streifen ist %s breit",
+		FailEffect:  "Zu schmal, um zu halten: Der Streifen wird mit ausgraviert.",
+		Advice:      "Weiß auf %s weiten oder das Ganze %s breit gravieren.",
+		AdviceAlone: "Weiß auf %s weiten.",
+	},
+
 	PlotTitle: "Das Kleinste jeder Art und was sich gravieren lässt",
 	Lost:      "verloren", MayLost: "vielleicht verloren", HoldsZone: "gelingt",
 	NoneFound: "keine",

@@ -99,6 +99,13 @@ var english = wording{
 		Watch:       map[raster.Kind]string{raster.Dot: "probably dust in the file: ask", raster.Island: "probably a pinhole in the file: ask"},
 	},
 
+	Stripe: stripeWording{
+		Head:        "One white stripe is %s wide",
+		FailEffect:  "Too narrow to stay: the stripe will fill in, carved solid.",
+		Advice:      "Widen the white to %s, or carve the whole at %s wide.",
+		AdviceAlone: "Widen the white to %s.",
+	},
+
 	PlotTitle: "The smallest of each, against what can be carved",
 	Lost:      "lost", MayLost: "may be lost", HoldsZone: "comes out",
 	NoneFound: "none",

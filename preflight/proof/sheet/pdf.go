@@ -35,7 +35,7 @@ func PDF(w io.Writer, pages []*Figure, about About) error {
 	doc.SetTitle(Settable(about.Title), true)
 	doc.SetAuthor(Settable(about.Author), true)
 	doc.SetCreator("stencilproof", true)
-	doc.SetProducer("stencilproof", true)
+	doc.SetProducer(Program, false)
 	doc.SetLang(about.Lang)
 	doc.SetMargins(0, 0, 0)
 	doc.SetAutoPageBreak(false, 0)

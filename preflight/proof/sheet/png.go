@@ -35,8 +35,11 @@ func (f *Figure) PNG(w io.Writer, ppi float64) error {
 	return WritePNG(w, Reduce(f.Draw(ppi)), ppi)
 }
 
-// WritePNG writes an image with its resolution (PNG chunk pHYs, W3C PNG
-// 11.3.4.3) in pixels a metre.
+// Program is what a picture says made it.
+const Program = "stencilproof"
+
+// WritePNG writes an image with its resolution in pixels a metre and the program's name
+// (chunks pHYs and tEXt, W3C PNG 11.3.4.3 and 11.3.3.3).
 func WritePNG(w io.Writer, img image.Image, ppi float64) error {
 	var b bytes.Buffer
 	enc := png.Encoder{CompressionLevel: png.DefaultCompression}
@@ -45,20 +48,25 @@ func WritePNG(w io.Writer, img image.Image, ppi float64) error {
 	}
 	raw := b.Bytes()
 	const head = 8 + 25 // signature and IHDR, which comes first
-	var chunk [21]byte
-	binary.BigEndian.PutUint32(chunk[0:], 9)
-	copy(chunk[4:], "pHYs")
 	perMetre := uint32(math.Round(ppi / 0.0254))
-	binary.BigEndian.PutUint32(chunk[8:], perMetre)
-	binary.BigEndian.PutUint32(chunk[12:], perMetre)
-	chunk[16] = 1
-	binary.BigEndian.PutUint32(chunk[17:], crc32.ChecksumIEEE(chunk[4:17]))
-	for _, part := range [][]byte{raw[:head], chunk[:], raw[head:]} {
+	var size [9]byte
+	binary.BigEndian.PutUint32(size[0:], perMetre)
+	binary.BigEndian.PutUint32(size[4:], perMetre)
+	size[8] = 1 // the unit is the metre
+	parts := [][]byte{raw[:head], chunk("pHYs", size[:]), chunk("tEXt", []byte("Software\x00"+Program)), raw[head:]}
+	for _, part := range parts {
 		if _, err := w.Write(part); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// chunk is a chunk of a PNG.
+func chunk(kind string, data []byte) []byte {
+	b := binary.BigEndian.AppendUint32(nil, uint32(len(data)))
+	b = append(append(b, kind...), data...)
+	return binary.BigEndian.AppendUint32(b, crc32.ChecksumIEEE(b[4:]))
 }
 
 type faceKey struct {
