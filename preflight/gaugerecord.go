@@ -44,15 +44,15 @@ func (g *Gauge) Limits(r GaugeReading) (map[raster.Kind]Limit, error) {
 	out := map[raster.Kind]Limit{}
 	for _, k := range raster.Kinds {
 		for _, number := range r[k] {
-			fail, safe, err := g.pair(k, number)
+			fail, safe, basis, err := g.pair(k, number)
 			if err != nil {
 				return nil, err
 			}
 			l, seen := out[k]
-			if !seen {
-				l = Limit{FailUM: fail, SafeUM: safe, FailBasis: Measured, SafeBasis: Measured}
+			if !seen || fail < l.FailUM {
+				l.FailUM, l.FailBasis = fail, basis
 			}
-			l.FailUM, l.SafeUM = math.Min(l.FailUM, fail), math.Max(l.SafeUM, safe)
+			l.SafeUM, l.SafeBasis = math.Max(l.SafeUM, safe), Measured
 			out[k] = l
 		}
 	}
@@ -62,8 +62,9 @@ func (g *Gauge) Limits(r GaugeReading) (map[raster.Kind]Limit, error) {
 	return out, nil
 }
 
-// pair returns the limits from one number, rounded to 0.1 um.
-func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) {
+// pair returns the limits from one number, rounded to 0.1 um, and what the first rests
+// on: where even the narrowest step drawn came out whole nothing that fails was seen.
+func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, failBasis Basis, err error) {
 	steps := g.Steps[k]
 	i := slices.IndexFunc(steps, func(s GaugeStep) bool { return s.Number == number })
 	if i < 0 {
@@ -71,8 +72,11 @@ func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) 
 		for _, s := range steps {
 			have = append(have, strconv.Itoa(s.Number))
 		}
-		return 0, 0, &Problem{fmt.Sprintf("the gauge of %s has no %s step %d", g.Film.Name, k, number),
-			"its steps are " + strings.Join(have, ", ") + "; where none came out whole there is no limit to record: print a gauge for a thinner film"}
+		do := "its steps are " + strings.Join(have, ", ")
+		if number > steps[len(steps)-1].Number {
+			do += "; where even the widest was lost leave the kind out: the gauge of a thicker film has wider ones"
+		}
+		return 0, 0, 0, &Problem{fmt.Sprintf("the gauge of %s has no %s step %d", g.Film.Name, k, number), do}
 	}
 	// Where no narrower or wider step was drawn, the comb goes on by one.
 	lost, next := steps[i].LeastUM/r20, steps[i].MostUM*r20
@@ -87,10 +91,13 @@ func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, err error) 
 		within = readDiscsWithin
 	}
 	fail, safe = math.Round(10*lost*within)/10, math.Round(10*next/within)/10
-	if i == 0 && g.TooFine[k] { // what fails was not seen, so the starting value stays
+	if i > 0 {
+		return fail, safe, Measured, nil
+	}
+	if g.TooFine[k] { // the starting value stays
 		fail = math.Min(fail, g.Film.Limits[k].FailUM)
 	}
-	return fail, safe, nil
+	return fail, safe, Memory, nil
 }
 
 // RecordGauge puts the limits of a reading into the text of a shop file, which
@@ -119,12 +126,15 @@ func RecordGauge(name string, text []byte, g *Gauge, r GaugeReading, anew bool, 
 		if !ok {
 			continue
 		}
-		rec := Recorded{Kind: k, Limit: ShopLimit{l.FailUM, l.SafeUM, Measured, date, readingRemark(r[k])}}
+		rec := Recorded{Kind: k, Limit: ShopLimit{l.FailUM, l.SafeUM, Measured, l.FailBasis, date, readingRemark(r[k])}}
 		if film >= 0 {
 			rec.Before = shop.OwnFilms[film].Limits[k]
 		}
 		if b := rec.Before; b != nil && b.Basis == Measured && !anew {
 			rec.Limit.FailUM, rec.Limit.SafeUM = math.Min(b.FailUM, l.FailUM), math.Max(b.SafeUM, l.SafeUM)
+			if b.FailUM <= l.FailUM {
+				rec.Limit.FailBasis = b.FailBasis
+			}
 			rec.Limit.Remark = widenedRemark(b, l, rec.Limit.Remark)
 		}
 		done = append(done, rec)

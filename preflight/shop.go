@@ -48,6 +48,7 @@ type ShopFilm struct {
 type ShopLimit struct {
 	FailUM, SafeUM float64
 	Basis          Basis
+	FailBasis      Basis     // as Basis, but where nothing that fails was seen
 	Date           time.Time // zero when not given
 	Remark         string
 }
@@ -111,19 +112,21 @@ func (f *ShopFilm) film(file string) Film {
 			out.Measured = false
 			continue
 		}
-		why := l.why(file)
-		out.Limits[k] = Limit{FailUM: l.FailUM, SafeUM: l.SafeUM, FailBasis: l.Basis, SafeBasis: l.Basis, FailWhy: why, SafeWhy: why}
-		out.Measured = out.Measured && l.Basis == Measured
+		out.Limits[k] = Limit{FailUM: l.FailUM, SafeUM: l.SafeUM, FailBasis: l.FailBasis, SafeBasis: l.Basis, FailWhy: l.why(l.FailBasis, file), SafeWhy: l.why(l.Basis, file)}
+		out.Measured = out.Measured && l.Basis == Measured && l.FailBasis == Measured
 	}
 	return out
 }
 
-// why says in words what the pair rests on.
-func (l *ShopLimit) why(file string) string {
+// why says in words what a number of the pair rests on.
+func (l *ShopLimit) why(basis Basis, file string) string {
 	words := map[Basis]string{
 		Measured: "measured in this shop", ShopRule: "a rule of this shop",
 		Published: "published", Memory: "from memory",
-	}[l.Basis]
+	}[basis]
+	if basis != l.Basis && l.Basis == Measured {
+		words += ", for nothing that fails was seen on the gauge"
+	}
 	if !l.Date.IsZero() {
 		words += " on " + l.Date.Format(time.DateOnly)
 	}

@@ -156,8 +156,12 @@ func basisWord(b Basis) string {
 }
 
 func pairLine(d Recorded) string {
-	return fmt.Sprintf("%-6s = { fail = %s, safe = %s, basis = %q, date = %s, remark = %s }",
-		d.Kind, tomlUM(d.Limit.FailUM), tomlUM(d.Limit.SafeUM), basisWord(d.Limit.Basis), d.Limit.Date.Format(time.DateOnly), strconv.Quote(d.Limit.Remark))
+	basis := strconv.Quote(basisWord(d.Limit.Basis))
+	if d.Limit.FailBasis != d.Limit.Basis {
+		basis += ", fail-basis = " + strconv.Quote(basisWord(d.Limit.FailBasis))
+	}
+	return fmt.Sprintf("%-6s = { fail = %s, safe = %s, basis = %s, date = %s, remark = %s }",
+		d.Kind, tomlUM(d.Limit.FailUM), tomlUM(d.Limit.SafeUM), basis, d.Limit.Date.Format(time.DateOnly), strconv.Quote(d.Limit.Remark))
 }
 
 // wasLines keep a pair that gave way.
@@ -166,6 +170,9 @@ func wasLines(d Recorded) []string {
 	out := []string{"", "[[film.was]]",
 		fmt.Sprintf("kind = %q", d.Kind.String()), "fail = " + tomlUM(b.FailUM), "safe = " + tomlUM(b.SafeUM),
 		fmt.Sprintf("basis = %q", basisWord(b.Basis))}
+	if b.FailBasis != b.Basis {
+		out = append(out, fmt.Sprintf("fail-basis = %q", basisWord(b.FailBasis)))
+	}
 	if !b.Date.IsZero() {
 		out = append(out, "date = "+b.Date.Format(time.DateOnly))
 	}

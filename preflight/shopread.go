@@ -253,7 +253,7 @@ func (r *shopReader) film(t table) ShopFilm {
 	}
 	f.Process = r.process(t)
 	for _, was := range t.list("was") {
-		was.only("kind", "fail", "safe", "basis", "date", "remark", "until")
+		was.only("kind", "fail", "safe", "basis", "fail-basis", "date", "remark", "until")
 		if _, ok := kindNamed(was.text("kind")); !ok {
 			r.wrong(was.at("kind"), fmt.Sprintf("no kind %q", was.text("kind")), "the kinds are line, dot, strip, island")
 		}
@@ -264,7 +264,7 @@ func (r *shopReader) film(t table) ShopFilm {
 }
 
 func (r *shopReader) limit(t table) *ShopLimit {
-	t.only("fail", "safe", "basis", "date", "remark")
+	t.only("fail", "safe", "basis", "fail-basis", "date", "remark")
 	return r.pair(t)
 }
 
@@ -277,7 +277,10 @@ func (r *shopReader) pair(t table) *ShopLimit {
 		}
 	}
 	words := t.oneOf("basis", "measured", "shop rule", "published", "from memory")
-	l.Basis = basisWords[words]
+	l.Basis, l.FailBasis = basisWords[words], basisWords[words]
+	if _, ok := t.tree["fail-basis"]; ok {
+		l.FailBasis = basisWords[t.oneOf("fail-basis", "measured", "shop rule", "published", "from memory")]
+	}
 	if l.FailUM >= l.SafeUM {
 		r.wrong(t.at("fail"), fmt.Sprintf("fail %s is not under safe %s", t.text("fail"), t.text("safe")), "under fail it will fail, from safe up it holds: fail is the smaller one")
 	}

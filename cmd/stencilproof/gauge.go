@@ -43,7 +43,7 @@ func gaugeCommand(flags *pflag.FlagSet) func(context.Context, streams, []string)
 	flags.Float64Var(&f.wholeDots, "whole-dots", 0, "the dots an inch of a gauge printed as .tif")
 	flags.BoolVar(&f.anew, "anew", false, "forget the limits measured before")
 	const hint = "stencilproof gauge --help tells more"
-	printOnly, recordOnly := []string{"dpi", "out"}, []string{"line", "dot", "strip", "island", "runs", "whole-dots", "anew"}
+	printOnly, recordOnly := []string{"out"}, []string{"line", "dot", "strip", "island", "runs", "whole-dots", "anew"}
 	return func(_ context.Context, s streams, args []string) int {
 		if len(args) != 1 || (args[0] != "print" && args[0] != "record") {
 			return s.refuse("gauge takes one word: print or record", hint)
@@ -62,6 +62,12 @@ func gaugeCommand(flags *pflag.FlagSet) func(context.Context, streams, []string)
 		}
 		if flags.Changed("runs") && f.runs < 1 {
 			return s.refuse("--runs must be 1 or more", "it says how many numbers each list holds; leave it out")
+		}
+		if flags.Changed("dpi") && flags.Changed("whole-dots") {
+			return s.refuse("--dpi and --whole-dots contradict each other", "--whole-dots is for a gauge printed as .tif, --dpi for one printed as .png")
+		}
+		if flags.Changed("dpi") && f.dpi <= 0 {
+			return s.refuse("--dpi must be above zero", "give the dots an inch that the gauge was printed with, such as --dpi 1200")
 		}
 		if flags.Changed("whole-dots") && f.wholeDots <= 0 {
 			return s.refuse("--whole-dots must be above zero", "give the dots an inch that the gauge was printed with, such as --whole-dots 1200")
@@ -164,9 +170,13 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 	if err != nil {
 		return s.refuseErr("", err)
 	}
-	ppi, bilevel := 2400.0, false // grey edges: a number means the same at any resolution
-	if f.wholeDots != 0 {
+	// Of grey edges a number means the same at any resolution, but which are the narrowest.
+	ppi, bilevel := 2400.0, false
+	switch {
+	case f.wholeDots != 0:
 		ppi, bilevel = f.wholeDots, true
+	case f.dpi != 0:
+		ppi = f.dpi
 	}
 	g, err := preflight.PlanGauge(film, ppi, bilevel)
 	if err != nil {
@@ -199,7 +209,7 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 	}
 	for _, k := range raster.Kinds {
 		if steps := g.Steps[k]; slices.Contains(reading[k], steps[0].Number) {
-			fmt.Fprintf(s.err, "stencilproof: of the %ss even the narrowest drawn, step %d, came out whole: where they begin to fail was not seen, and the fail limit is a guess below it; a finer gauge would tell\n", k, steps[0].Number)
+			fmt.Fprintf(s.err, "stencilproof: of the %ss even the narrowest drawn, step %d, came out whole: where they begin to fail was not seen, and the fail limit is a guess below it, filed as from memory; a finer gauge would tell\n", k, steps[0].Number)
 		}
 	}
 	if kept != "" {
@@ -253,6 +263,8 @@ record
                 them. A kind left out stays as it is
   --runs N      how many readings each list holds, to catch a slip
   --whole-dots N  the dots an inch of a gauge that was printed as .tif
+  --dpi N       the dots an inch of one that was printed as .png: it says which
+                of its steps are the narrowest drawn
   --anew        replace limits measured before, instead of widening them
   --shop FILE   the shop file to write to; without it the one in your
                 configuration folder. What it held is kept as FILE.1.bak, and

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -94,7 +95,11 @@ func TestGaugeRefusesWithoutATrace(t *testing.T) {
 		{[]string{"gauge", "print", "--film", "3mil", "--dpi", "1200", "--out", filepath.Join(dir, "g.jpg")}, "no kind of file"},
 		{[]string{"gauge", "print", "--film", "thick", "--dpi", "1200", "--out", out}, `no film "thick"`},
 		{[]string{"gauge", "print", "--film", "3mil", "--dpi", "1200", "--out", out, "--line", "7"}, "has no --line"},
-		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--dpi", "1200"}, "has no --dpi"},
+		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--out", out}, "has no --out"},
+		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--dpi", "0"}, "--dpi must be"},
+		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--dpi", "1200", "--whole-dots", "1200"}, "contradict"},
+		{[]string{"gauge", "record", "--film", "3mil", "--line", "1", "--dpi", "1200"}, "no line step 1"},
+		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--line", "8"}, "given twice"},
 		{[]string{"gauge", "record", "--film", "3mil"}, "no step was read"},
 		{[]string{"gauge", "record", "--film", "3mil", "--line", "seven"}, "no step's number"},
 		{[]string{"gauge", "record", "--film", "3mil", "--line", "7", "--runs", "2"}, "--runs says 2"},
@@ -112,4 +117,38 @@ func TestGaugeRefusesWithoutATrace(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, entries, 1, "nothing was written")
 	assert.NoFileExists(t, usual)
+}
+
+// A fail limit that no step of the gauge showed is filed as what it is, and read as that.
+func TestGaugeRecordFilesAGuess(t *testing.T) {
+	emptyHome(t)
+	shop := filepath.Join(t.TempDir(), "shop.toml")
+	for _, c := range []struct {
+		args []string
+		want string
+	}{
+		{[]string{"--line", "1"}, `basis = "measured", fail-basis = "from memory"`},
+		{[]string{"--line", "2", "--dpi", "1200"}, `fail-basis = "from memory"`},
+		{[]string{"--line", "2"}, `fail-basis = "from memory"`}, // widened: step 1's stays
+		{[]string{"--line", "2", "--anew"}, `basis = "measured", date`},
+	} {
+		r := runIt(append([]string{"gauge", "record", "--film", "3mil", "--shop", shop}, c.args...)...)
+		require.Equal(t, 0, r.status, r.err)
+		data, err := os.ReadFile(shop)
+		require.NoError(t, err)
+		line := ""
+		for _, l := range strings.Split(string(data), "\n") {
+			if strings.HasPrefix(l, "line") {
+				line = l
+			}
+		}
+		assert.Contains(t, line, c.want, c.args)
+		films := runIt("films", "--shop", shop)
+		guess := "from memory, for nothing that fails was seen on the gauge"
+		if strings.Contains(c.want, "fail-basis") {
+			assert.Contains(t, strings.Join(strings.Fields(films.out), " "), guess, c.args)
+		} else {
+			assert.NotContains(t, strings.Join(strings.Fields(films.out), " "), guess, c.args)
+		}
+	}
 }

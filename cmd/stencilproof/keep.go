@@ -69,7 +69,11 @@ func replaceKeeping(name string, data []byte) (kept string, err error) {
 			return "", fmt.Errorf("keeping a copy: %w", err)
 		}
 	}
-	return kept, replaceFile(name, data)
+	if err = replaceFile(name, data); err != nil && kept != "" {
+		os.Remove(kept) // the file itself still stands
+		kept = ""
+	}
+	return kept, err
 }
 
 // tellKept says where the file that was there before is kept, if there was one.

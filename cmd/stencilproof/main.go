@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"strings"
 	"syscall"
 
 	"github.com/spf13/pflag"
@@ -79,6 +80,11 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		flags.SetOutput(io.Discard)
 		flags.SortFlags = false
 		do := c.prepare(flags)
+		flags.VisitAll(func(f *pflag.Flag) {
+			if !strings.HasPrefix(f.Value.Type(), "string") || f.Value.Type() == "string" { // no list
+				f.Value = &once{Value: f.Value}
+			}
+		})
 		switch err := flags.Parse(rest); {
 		case errors.Is(err, pflag.ErrHelp):
 			return s.help(name)
@@ -88,4 +94,19 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 		return do(ctx, s, flags.Args())
 	}
 	return s.refuse("no command "+quote(name), "stencilproof --help lists the commands")
+}
+
+// once is a flag that may be given once: of two values that contradict each other neither
+// is passed over.
+type once struct {
+	pflag.Value
+	given bool
+}
+
+func (o *once) Set(s string) error {
+	if o.given {
+		return errors.New("given twice")
+	}
+	o.given = true
+	return o.Value.Set(s)
 }

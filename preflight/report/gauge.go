@@ -51,6 +51,8 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file, shop string) error {
 	if g.Bilevel {
 		data.Bits = "whole dots: every width is a whole number of the printer's dots"
 		data.Command = append(data.Command, "--whole-dots "+plain(g.PPI))
+	} else {
+		data.Command = append(data.Command, "--dpi "+plain(g.PPI))
 	}
 	for _, k := range raster.Kinds {
 		c := comb{Kind: k.String(), Look: map[raster.Kind]string{
