@@ -156,9 +156,13 @@ func (c *Choice) advise() Advice {
 	}
 	for i := len(c.Films) - 1; i >= 0; i-- {
 		f := &c.Films[i]
-		n := 0
-		for _, k := range f.Counts {
-			n += k.Fails + k.AtRisk
+		n := 0 // dust, however much, is one thing to clean
+		for j := range f.Marks {
+			if m := &f.Marks[j]; m.Specks {
+				n++
+			} else {
+				n += m.Count
+			}
 		}
 		if n > 0 && n <= fewMarks {
 			a := Advice{Kind: Mend, Film: f.Film.Name, WidthMM: c.Artwork.WidthMM, Marks: f.Marks}

@@ -26,14 +26,14 @@ func Confirm(r *Report, s *Survey, pic *artwork.Picture, opt Options, tell func(
 	look.Openings = nil
 	c := newChooser(pic.Ink, &look, order, opt)
 	c.likely = 2 * confirmTries
-	out.HoldsFromWidthMM = c.confirm(r.Film, r.SufficesFromWidthMM)
+	out.HoldsFromWidthMM, out.HoldsUntried = c.confirm(r.Film, r.SufficesFromWidthMM)
 	if !slices.ContainsFunc(r.Marks, func(m Mark) bool { return m.Specks }) {
 		return &out
 	}
 	c.opt.DropSpecks = true // the surveys are the same without
 	clean := Judge(s, r.Film, c.opt)
 	if out.CleanFromWidthMM = clean.Artwork.WidthMM; clean.Verdict != Holds {
-		out.CleanFromWidthMM = c.confirm(r.Film, clean.SufficesFromWidthMM)
+		out.CleanFromWidthMM, _ = c.confirm(r.Film, clean.SufficesFromWidthMM)
 	}
 	return &out
 }
@@ -48,22 +48,26 @@ const (
 
 // confirm finds a width from one on at which a film holds, as the widths found at each
 // width tried suggest the next. It is 0 when there is none among them, none that is
-// worth advising, or none on the side of the width asked for that from lies on.
-func (c *chooser) confirm(f Film, from float64) float64 {
+// worth advising, or none on the side of the width asked for that from lies on; untried
+// says that there was one too large a grid for to be judged.
+func (c *chooser) confirm(f Film, from float64) (mm float64, untried bool) {
 	most := MuchLarger * c.asked
 	if from < c.asked {
 		most = c.asked
 	}
 	try := upMM(from)
 	for range confirmTries {
-		if from == 0 || try > most || raster.GridPixels(c.ink, raster.Request{Safe: c.reach(f, try)}) > confirmPixels {
-			return 0
+		if from == 0 || try > most {
+			return 0, false
+		}
+		if raster.GridPixels(c.ink, raster.Request{Safe: c.reach(f, try)}) > confirmPixels {
+			return 0, true
 		}
 		r := c.judge(f, try)
 		if r.Verdict == Holds {
-			return try
+			return try, false
 		}
 		try = upMM(math.Max(r.SufficesFromWidthMM, 1.01*try))
 	}
-	return 0
+	return 0, false
 }

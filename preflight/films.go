@@ -94,7 +94,7 @@ func ParseFilm(s string, table []Film) (Film, error) {
 			"films are 0.05 to 0.25 mm (2 to 10 mil) thick: check the number and its unit"}
 	}
 	for _, f := range table {
-		if f.ThicknessUM == um && !f.Measured {
+		if named, err := ParseLength(f.Name); err == nil && named == um && f.ThicknessUM == um && !f.Measured {
 			return f, nil
 		}
 	}

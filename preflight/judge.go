@@ -75,8 +75,12 @@ func Judge(s *Survey, film Film, opt Options) *Report {
 	}
 	r.SufficesFromWidthMM = r.suffices(Holds)
 	r.Notes = s.notes(r, opt)
-	for _, check := range opt.Checks {
-		r.Notes = append(r.Notes, check(s, r)...)
+	if len(opt.Checks) > 0 {
+		with := *s
+		with.Openings = s.openingsWithSpecks(opt.DropSpecks)
+		for _, check := range opt.Checks {
+			r.Notes = append(r.Notes, check(&with, r)...)
+		}
 	}
 	return r
 }

@@ -1,6 +1,7 @@
 package preflight
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -32,15 +33,28 @@ func Openings(features []raster.Feature, umPerPx float64) []Opening {
 		out = append(out, Opening{f.Kind, f.Width * umPerPx, 1, PointMM{f.At.X * mm, f.At.Y * mm},
 			BoxMM{f.Box.X0 * mm, f.Box.Y0 * mm, f.Box.X1 * mm, f.Box.Y1 * mm}})
 	}
-	slices.SortStableFunc(out, func(a, b Opening) int {
-		if a.WidthUM < b.WidthUM {
-			return -1
+	slices.SortStableFunc(out, narrower)
+	return out
+}
+
+func narrower(a, b Opening) int { return cmp.Compare(a.WidthUM, b.WidthUM) }
+
+// openingsWithSpecks are the openings and those specks of ink that are judged: a hole in
+// the film is one, whether it was meant or not.
+func (s *Survey) openingsWithSpecks(dropSpecks bool) []Opening {
+	out := slices.Clone(s.Openings)
+	lists := [][]raster.Speck{s.FineDots}
+	if !dropSpecks {
+		lists = append(lists, s.Dust)
+	}
+	for _, list := range lists {
+		for _, d := range list {
+			if !d.Film {
+				out = append(out, Opening{raster.Dot, dustWidth(d) * s.Artwork.UMPerPx(), 1, s.middle(d.Box), s.box(d.Box)})
+			}
 		}
-		if a.WidthUM > b.WidthUM {
-			return 1
-		}
-		return 0
-	})
+	}
+	slices.SortStableFunc(out, narrower)
 	return out
 }
 

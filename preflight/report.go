@@ -128,5 +128,8 @@ type Report struct {
 	// fail or be at risk, and CleanFromWidthMM one at which nothing but dust was; 0 where
 	// none was found, or looked for (see Confirm).
 	HoldsFromWidthMM, CleanFromWidthMM float64
-	TapeMarginMM                       float64 // clear film wanted around the ink
+	// HoldsUntried says that HoldsFromWidthMM is 0 for the pixels that judging such a
+	// width would have taken.
+	HoldsUntried bool
+	TapeMarginMM float64 // clear film wanted around the ink
 }

@@ -123,7 +123,8 @@ func Examine(pic *artwork.Picture, order Order, film Film, opt Options) (*Report
 
 // openingsUnder measures the lines and dots narrower than um micrometres; nil
 // for 0. Those up to the films' limits are measured already, and wider ones by
-// a run of their own, so that asking for them changes no verdict.
+// a run of their own, so that asking for them changes no verdict. Where that finds what
+// was measured already, it is as wide as it was.
 func openingsUnder(k *raster.Ink, s *Survey, um float64) []Opening {
 	scale := s.Artwork.UMPerPx()
 	wide := um / scale
@@ -136,7 +137,27 @@ func openingsUnder(k *raster.Ink, s *Survey, um float64) []Opening {
 	req := raster.Request{Safe: s.Reach}
 	req.Safe[raster.Line] = math.Max(wide, req.Safe[raster.Line])
 	req.Safe[raster.Dot] = math.Max(wide, req.Safe[raster.Dot])
-	return Openings(raster.Measure(k, req).Features, scale)
+	features := raster.Measure(k, req).Features
+	const cell, near = 8, 4.0 // px
+	type place struct{ kind, x, y int }
+	at := func(f *raster.Feature, dx, dy int) place {
+		return place{int(f.Kind), int(f.At.X)/cell + dx, int(f.At.Y)/cell + dy}
+	}
+	known := map[place]*raster.Feature{}
+	for i := range s.Measured.Features {
+		f := &s.Measured.Features[i]
+		known[at(f, 0, 0)] = f
+	}
+	for i := range features {
+		f := &features[i]
+		for d := range 9 {
+			if m := known[at(f, d%3-1, d/3-1)]; m != nil && math.Hypot(m.At.X-f.At.X, m.At.Y-f.At.Y) < near {
+				f.Width, f.At = m.Width, m.At
+				break
+			}
+		}
+	}
+	return Openings(features, scale)
 }
 
 // Edges whose grey pixels are on average less than linearBelow inked, over at

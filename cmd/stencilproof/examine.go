@@ -197,7 +197,10 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 
 // worstOf names an artwork's worst mark.
 func worstOf(r *preflight.Report) string {
-	if len(r.Marks) == 0 {
+	switch {
+	case report.Blank(r):
+		return "nothing to carve"
+	case len(r.Marks) == 0:
 		return ""
 	}
 	m := &r.Marks[0]

@@ -14,7 +14,7 @@ import (
 func replaceFile(name string, data []byte) error {
 	dir := filepath.Dir(name)
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fmt.Errorf("writing %s: %w", name, err)
+		return fmt.Errorf("writing %s: %w", name, reason(err))
 	}
 	mode := fs.FileMode(0o644)
 	if old, err := os.Stat(name); err == nil {
@@ -22,7 +22,7 @@ func replaceFile(name string, data []byte) error {
 	}
 	tmp, err := os.CreateTemp(dir, ".stencilproof-*")
 	if err != nil {
-		return fmt.Errorf("writing %s: %w", name, err)
+		return fmt.Errorf("writing %s: %w", name, reason(err))
 	}
 	_, err = tmp.Write(data)
 	err = errors.Join(err, tmp.Chmod(mode), tmp.Sync(), tmp.Close())

@@ -137,7 +137,7 @@ func shopShow(s streams, name string) int {
 	if shop.TapeMarginUM > 0 {
 		fmt.Fprintf(s.out, "  %-12s %g mm\n", "tape margin", shop.TapeMarginUM/1000)
 	}
-	showProcess(s, shop.Process)
+	showProcess(s, "  ", shop.Process)
 	for _, f := range shop.OwnFilms {
 		n := 0
 		for _, l := range f.Limits {
@@ -146,16 +146,19 @@ func shopShow(s streams, name string) int {
 			}
 		}
 		fmt.Fprintf(s.out, "  %-12s %s, %g um, %d of 4 kinds with limits of its own\n", "own film", f.Name, f.ThicknessUM, n)
-		showProcess(s, f.Process)
+		showProcess(s, "    ", f.Process)
 	}
 	fmt.Fprintln(s.out, "stencilproof films lists the limits and where each comes from.")
+	if _, err := signature(shop); err != nil {
+		return s.refuseErr("", err)
+	}
 	return statusHolds
 }
 
 // showProcess prints what is set at the steps of the work.
-func showProcess(s streams, rules []preflight.ProcessRule) {
+func showProcess(s streams, indent string, rules []preflight.ProcessRule) {
 	for _, r := range rules {
-		fmt.Fprintf(s.out, "  %-12s %s", r.Step, r.Set)
+		fmt.Fprintf(s.out, "%s%-12s %s", indent, r.Step, r.Set)
 		if r.Remark != "" {
 			fmt.Fprintf(s.out, " (%s)", r.Remark)
 		}

@@ -188,9 +188,9 @@ func (c *content) card(p *place) card {
 		}
 		switch {
 		case m.WidthUM+pm >= up:
-			k.extra = fmt.Sprintf(c.w.MayHold, c.n.widthUp(pm*size.width/m.WidthUM))
+			k.extra = fmt.Sprintf(c.w.MayHold, c.n.doubt(pm*size.width/m.WidthUM))
 		case p.verdict == preflight.AtRisk && m.WidthUM-pm < m.FailUM:
-			k.extra = fmt.Sprintf(c.w.MayFail, c.n.widthUp(pm*size.width/m.WidthUM))
+			k.extra = fmt.Sprintf(c.w.MayFail, c.n.doubt(pm*size.width/m.WidthUM))
 		}
 	}
 	k.figure, k.caption = c.closeUpOf(look{kind: p.kind, verdict: p.verdict, at: m.At, across: m.AcrossDeg,
@@ -411,7 +411,7 @@ func (c *content) answers() []answer {
 	out := []answer{{c.w.Approve, approve, ""}, {c.w.ApproveChanges, changes, ""}, {c.w.NewArtwork, c.w.NewText, ""}}
 	if mail := address(c.job.Shop.Email); mail != "" {
 		for i := range out {
-			subject := fmt.Sprintf(c.w.MailSubject, c.proofNo(), out[i].title)
+			subject := strings.Replace(fmt.Sprintf(c.w.MailSubject, c.proofNo(), out[i].title), " :", ":", 1)
 			out[i].mailto = "mailto:" + mail + "?subject=" + escape(subject) + "&body=" + escape(out[i].title+". "+out[i].text)
 		}
 	}

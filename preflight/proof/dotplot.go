@@ -79,6 +79,12 @@ func (c *content) plotFigure(width float64, rows plotRows, names [4]string) *she
 			d := 1.5
 			f.Add(sheet.Poly(true, sheet.Pt{X: px, Y: my - d}, sheet.Pt{X: px + d, Y: my}, sheet.Pt{X: px, Y: my + d}, sheet.Pt{X: px - d, Y: my}).Filled(inkHolds).Stroked(inkWhite, 0.3))
 			t := sheet.Text{X: px + d + 0.8, Y: my + 0.92, S: s, Font: in(fontTickB, inkHolds)}
+			if off { // the axis is broken on the way
+				bx := px - d - 0.8 - t.Font.Width(s) - 1.6
+				for _, dx := range [2]float64{0, 0.9} {
+					f.Add(sheet.LineTo(bx+dx-0.5, y+bar+0.3, bx+dx+0.5, y-0.3).Stroked(inkWhite, 0.5))
+				}
+			}
 			if off || px+d+1+t.Font.Width(s) > width-right {
 				t.Anchor, t.X = sheet.End, px-d-0.8
 			}

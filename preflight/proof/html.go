@@ -88,7 +88,7 @@ func (c *content) headHTML(m *markup, title string) {
 		m.open("strong").name(c.job.Shop.Name)
 		m.close(1)
 	}
-	for _, l := range shopLines(c.job.Shop) {
+	for _, l := range shopLines(c.job.Shop, 0) {
 		m.open("span").name(l)
 		m.close(1)
 	}

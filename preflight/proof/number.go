@@ -86,6 +86,12 @@ func (n numbers) widthUp(um float64) string {
 	return n.fixed(ceilTo(um/u, places), places) + nbsp + name
 }
 
+// doubt writes how far off a width may be, rounded up to a place more than a width has.
+func (n numbers) doubt(um float64) string {
+	u, places, name := n.widthUnit()
+	return n.fixed(ceilTo(um/u, places+1), places+1) + nbsp + name
+}
+
 // judged writes a width with its two limits so that the written numbers stand
 // in the same order as the true ones: the limits decide by <, so does the
 // reader. Usually that takes two decimals of a millimetre; more are added, at

@@ -3,6 +3,7 @@ package proof
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"stencilproof/preflight"
@@ -130,7 +131,7 @@ func (m *pageMaker) head(f *sheet.Figure, title string) float64 {
 		}
 		ty = f.Set(lines, x, ty)
 	}
-	for _, s := range shopLines(shop) {
+	for _, s := range shopLines(shop, room) {
 		f.Add(sheet.Text{X: x, Y: ty + fontFact.Baseline(), S: fontFact.Cut(sheet.Settable(s), room), Font: fontFact})
 		ty += fontFact.LineHeight()
 	}
@@ -139,16 +140,28 @@ func (m *pageMaker) head(f *sheet.Figure, title string) float64 {
 	return y
 }
 
-func shopLines(s Shop) []string {
+// fewLines is how many lines the shop's block has, if joining some makes them so few.
+const fewLines = 4
+
+// shopLines are the lines of the shop's block, in a room so wide.
+func shopLines(s Shop, room float64) []string {
 	lines := append([]string(nil), s.Address...)
+	fits := func(s string) bool { return fontFact.Width(sheet.Settable(s)) <= room }
+	both := s.Email + " · " + s.Phone
 	switch {
+	case s.Email != "" && s.Phone != "" && fits(both):
+		lines = append(lines, both)
 	case s.Email != "" && s.Phone != "":
-		lines = append(lines, s.Email+" · "+s.Phone)
+		lines = append(lines, s.Email, s.Phone)
 	case s.Email+s.Phone != "":
 		lines = append(lines, s.Email+s.Phone)
 	}
-	if len(lines) > 3 {
-		lines = append(lines[:2:2], lines[len(lines)-1])
+	for i := 0; len(lines) > fewLines && i+1 < len(s.Address) && i+1 < len(lines); i++ {
+		if joined := lines[i] + ", " + lines[i+1]; fits(joined) {
+			lines = slices.Replace(lines, i, i+2, joined)
+			s.Address = s.Address[1:]
+			i--
+		}
 	}
 	return lines
 }

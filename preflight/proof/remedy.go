@@ -94,6 +94,8 @@ func (c *content) larger() (text string, ok bool) {
 	case dusty && clean > asked:
 		return fmt.Sprintf(c.w.Specks.LargerClean, c.n.sizeUp(clean)), true
 	case dusty && clean > 0: // erasing the dust is enough
+	case far > asked && c.practical(far) && c.r.HoldsUntried:
+		return fmt.Sprintf(c.w.LargerAbout, c.n.sizeUp(far)), false
 	case far > asked && !c.practical(far):
 		return fmt.Sprintf(c.w.LargerNot, c.n.count(int(math.Round(far/asked)))), false
 	}

@@ -104,6 +104,7 @@ type wording struct {
 	ToBeSafe                            oneMany    // letters
 	LargerText                          string     // size
 	LargerNot                           string     // times
+	LargerAbout                         string     // size
 	FilmText                            string     // thickness
 	FilmNotEnough                       string     // thickness, letters
 	And, Range                          string

@@ -112,7 +112,7 @@ var german = wording{
 
 	PlotTitle: "Das Kleinste jeder Art und was sich gravieren lässt",
 	Lost:      "verloren", MayLost: "vielleicht verloren", HoldsZone: "gelingt",
-	NoneFound: "keine",
+	NoneFound: "nicht vorhanden",
 	PlotAlt:   "Das Kleinste jeder Art, verglichen mit dem, was sich gravieren lässt.",
 	PlotRow:   "%s: %s; unter %s geht es verloren, %s ist sicher.",
 
@@ -126,6 +126,7 @@ var german = wording{
 	ChangePattern: "ein gröberes Punktmuster nehmen, keinen Punkt unter %s (%s)",
 	ToBeSafe:      oneMany{"Noch besser auch %s.", "Noch besser auch %s."},
 	LargerText:    "Ab %s Breite gelingt alles wie gezeichnet.",
+	LargerAbout:   "Etwa %s breit graviert sollte alles wie gezeichnet gelingen; in dieser Größe haben wir es nicht geprüft.",
 	LargerNot:     "Größer zu gravieren hilft kaum: Erst bei etwa %sfacher Breite gelänge alles wie gezeichnet.",
 	FilmText:      "Folie schützt Ihr Stück beim Gravieren. Unter unserer dünneren (%s) gelingt in dieser Größe alles.",
 	FilmNotEnough: "Eine dünnere Folie zum Schutz Ihres Stücks genügt nicht: Mit unserer dünnsten (%s) ginge bei %s vielleicht trotzdem etwas verloren.",

@@ -122,6 +122,7 @@ var english = wording{
 	ChangePattern: "use a coarser dot pattern, no dot under %s (%s)",
 	ToBeSafe:      oneMany{"Better still, %s too.", "Better still, %s too."},
 	LargerText:    "From %s wide all of it comes out as drawn.",
+	LargerAbout:   "Carved about %s wide all of it should come out as drawn; at that size we have not judged it.",
 	LargerNot:     "Carving it larger would hardly help: all of it would come out as drawn only at about %s times the width.",
 	FilmText:      "Film shields your piece while we carve. Under our thinner one (%s) all comes out at this size.",
 	FilmNotEnough: "A thinner film to shield your piece would not be enough: with our thinnest (%s), %s may still be lost.",

@@ -36,6 +36,13 @@ func AdviceText(c *preflight.Choice) string {
 		var words []string
 		for i := range a.Marks {
 			m := &a.Marks[i]
+			if m.Specks {
+				words = append(words, fmt.Sprintf("%s, probably dust, at %s/%s and so on", count(m.Count, "speck", "specks"), mm(m.At.X), mm(m.At.Y)))
+				if m.Count == 1 {
+					words[len(words)-1] = strings.TrimSuffix(words[len(words)-1], " and so on")
+				}
+				continue
+			}
 			what := "a " + names[m.Kind][0]
 			if m.Kind == raster.Island {
 				what = "an island"
@@ -47,13 +54,24 @@ func AdviceText(c *preflight.Choice) string {
 			}
 			words = append(words, fmt.Sprintf("%s %s at %s/%s (holds from %s)", what, width(m.WidthUM, m.FailUM, m.SafeUM), mm(m.At.X), mm(m.At.Y), limit(m.SafeUM)))
 		}
-		text := fmt.Sprintf("No film holds everything at %s, but on %s only %s to blame: %s. Mend %s and %s holds.", at, Shown(a.Film), []string{"this is", "these are"}[min(1, len(words)-1)], list(words), []string{"it", "them"}[min(1, len(words)-1)], Shown(a.Film))
+		are, mend, it := "this is", "Mend", "it"
+		if len(words) > 1 || a.Marks[0].Count > 1 {
+			are, it = "these are", "them"
+		}
+		if !slices.ContainsFunc(a.Marks, func(m preflight.Mark) bool { return !m.Specks }) {
+			mend = "Erase"
+		}
+		text := fmt.Sprintf("No film holds everything at %s, but on %s only %s to blame: %s. %s %s and %s holds.", at, Shown(a.Film), are, list(words), mend, it, Shown(a.Film))
 		if a.Enlarging != "" {
 			text += fmt.Sprintf(" Unmended, %s holds it from %s mm wide on.", Shown(a.Enlarging), mm(a.EnlargingWidth))
 		}
 		return text
 	case preflight.Enlarge:
-		return fmt.Sprintf("No film holds everything at %s. The least enlargement: %s mm wide, on %s.", at, mm(a.WidthMM), Shown(a.Film))
+		text := fmt.Sprintf("No film holds everything at %s. The least enlargement: %s mm wide, on %s.", at, mm(a.WidthMM), Shown(a.Film))
+		if times := a.WidthMM / c.Artwork.WidthMM; times > preflight.MuchLarger {
+			text += fmt.Sprintf(" That is about %.0f times the width asked for: mending the artwork is likelier to help.", times)
+		}
+		return text
 	}
 	return "No film holds everything at " + at + ", nor at any larger width: the artwork must be mended."
 }
@@ -114,7 +132,11 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 	}
 	for i := range c.Notes {
 		if i == 0 {
-			fmt.Fprintln(&b, "\nNotes:")
+			advised := c.Films[0].Film.Name // as Choose takes them
+			if c.Advice.Film != "" {
+				advised = c.Advice.Film
+			}
+			fmt.Fprintf(&b, "\nNotes, on %s:\n", Shown(advised))
 		}
 		n := &c.Notes[i]
 		wrap(&b, "  "+string(n.Code)+": ", "    ", NoteText(n))

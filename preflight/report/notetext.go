@@ -155,14 +155,31 @@ func specks(n *preflight.Note) string {
 }
 
 func edgeTouch(n *preflight.Note) string {
-	var sides []string
+	var at, near []string
 	for _, side := range [4]string{"left", "top", "right", "bottom"} {
-		if gap, ok := n.Values[side+"_mm"]; ok {
-			sides = append(sides, fmt.Sprintf("%s mm of the %s edge", mm(gap), side))
+		switch gap, ok := n.Values[side+"_mm"]; {
+		case ok && gap < 0.005:
+			at = append(at, "the "+side)
+		case ok:
+			near = append(near, fmt.Sprintf("%s mm of the %s edge", mm(gap), side))
 		}
 	}
-	return fmt.Sprintf("Ink comes within %s. Taping wants %s mm of film around it (common practice, no published source).",
-		list(sides), plain(n.Values["margin_mm"]))
+	text := ""
+	switch {
+	case len(at) == 1:
+		text = "Ink runs to " + at[0] + " edge"
+	case len(at) > 1:
+		text = "Ink runs to " + list(at) + " edges"
+	}
+	if len(near) > 0 {
+		within := "comes within " + list(near)
+		if text == "" {
+			text = "Ink " + within
+		} else {
+			text += " and " + within
+		}
+	}
+	return fmt.Sprintf("%s. Taping wants %s mm of film around it (common practice, no published source).", text, plain(n.Values["margin_mm"]))
 }
 
 func grit(n *preflight.Note) string {
@@ -197,7 +214,14 @@ func depth(n *preflight.Note) string {
 	text := fmt.Sprintf("%s narrower than the carving is deep (%s mm), so the depth will not be reached there",
 		count(n.Count, "opening is", "openings are"), trim(strconv.FormatFloat(v["depth_um"]/1000, 'f', 4, 64)))
 	if v["walls_meet"] > 0 {
-		text += fmt.Sprintf("; in %s the walls meet before", count(int(v["walls_meet"]), "of them", "of them"))
+		switch meet := int(v["walls_meet"]); {
+		case n.Count == 1:
+			text += "; the walls meet before"
+		case meet == n.Count:
+			text += "; in all of them the walls meet before"
+		default:
+			text += fmt.Sprintf("; in %d of them the walls meet before", meet)
+		}
 	}
 	return text + fmt.Sprintf(". The narrowest is %s.", width(v["narrowest_um"])) + sources(n, "rule", "walls")
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -27,8 +28,15 @@ var names = [4][2]string{raster.Line: {"line", "lines"}, raster.Dot: {"dot", "do
 func Text(w io.Writer, r *preflight.Report) error {
 	var b bytes.Buffer
 	a := &r.Artwork
-	fmt.Fprintf(&b, "%s  %s on %s film, carved %s x %s mm\n", verdictWords[r.Verdict], Shown(a.File),
-		Shown(r.Film.Name), size(a.WidthMM), size(a.HeightMM))
+	head := verdictWords[r.Verdict]
+	if Blank(r) {
+		head = "NOTHING TO CARVE"
+	}
+	film := Shown(r.Film.Name)
+	if !strings.HasSuffix(strings.ToLower(film), "film") {
+		film += " film"
+	}
+	fmt.Fprintf(&b, "%s  %s on %s, carved %s x %s mm\n", head, Shown(a.File), film, size(a.WidthMM), size(a.HeightMM))
 	fmt.Fprintf(&b, "%s\n", summary(r))
 	writeMarks(&b, r)
 	writeFinest(&b, r)
@@ -38,12 +46,15 @@ func Text(w io.Writer, r *preflight.Report) error {
 	return err
 }
 
+// Blank reports whether nothing would be carved at all.
+func Blank(r *preflight.Report) bool {
+	return len(r.Marks) == 0 && slices.ContainsFunc(r.Notes, func(n preflight.Note) bool { return n.Code == preflight.NoteNoInk })
+}
+
 // summary counts what fails and what is at risk, in a sentence.
 func summary(r *preflight.Report) string {
-	for i := range r.Notes {
-		if r.Notes[i].Code == preflight.NoteNoInk && len(r.Marks) == 0 {
-			return "There is no ink: nothing would be carved."
-		}
+	if Blank(r) {
+		return "There is no ink: nothing would be carved."
 	}
 	dust := specksAmong(r)
 	of := func(n func(preflight.Count) int) string {

@@ -172,7 +172,7 @@ func TestTextOfNothing(t *testing.T) {
 	r.Verdict, r.Marks, r.Counts = preflight.Holds, nil, [4]preflight.Count{}
 	r.Notes = []preflight.Note{{Code: preflight.NoteNoInk}}
 	text := textOf(t, r)
-	assert.True(t, strings.HasPrefix(text, "HOLDS"), text)
+	assert.True(t, strings.HasPrefix(text, "NOTHING TO CARVE"), text)
 	assert.Contains(t, text, "There is no ink: nothing would be carved.")
 	assert.NotContains(t, text, "Nothing fails")
 }

@@ -6,6 +6,7 @@ import (
 	"image/png"
 	"io"
 	"math"
+	"slices"
 	"time"
 
 	"codeberg.org/go-pdf/fpdf"
@@ -88,8 +89,13 @@ func (p *pdf) path(it Path) {
 		d.SetDrawColor(int(it.Stroke.R), int(it.Stroke.G), int(it.Stroke.B))
 		d.SetLineWidth(it.Width)
 		cp, jn := "butt", "miter"
-		if it.Round {
+		switch {
+		case it.Round:
 			cp, jn = "round", "round"
+		case slices.ContainsFunc(it.D, func(s Seg) bool { return s.Op == 'C' }):
+			// Closing a curve leaves a stretch as short as the digits are coarse,
+			// of any direction: mitred it would grow a spike.
+			jn = "round"
 		}
 		d.SetLineCapStyle(cp)
 		d.SetLineJoinStyle(jn)
