@@ -47,7 +47,7 @@ func TestFilms(t *testing.T) {
 }
 
 func TestParseFilm(t *testing.T) {
-	shop := append(Films(), Film{Name: "Blue sheet", ThicknessUM: 90, Measured: true})
+	shop := append([]Film{{Name: "Own green", ThicknessUM: 76.2}}, append(Films(), Film{Name: "Blue sheet", ThicknessUM: 90, Measured: true})...)
 	for _, c := range []struct {
 		in, name string
 		um       float64

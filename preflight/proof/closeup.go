@@ -199,12 +199,11 @@ func (a *art) narrowest(l look) float64 {
 	}
 	// Round shapes, and those as round as pixels can be, stay at 0. Of a straight
 	// one several directions are as short but for the pixels: the middle of them.
-	level := chord(0)
-	best := level
-	for d := 1; d < 180; d++ {
-		best = math.Min(best, chord(d))
+	best, most := math.Inf(1), 0.0
+	for d := range 180 {
+		best, most = math.Min(best, chord(d)), math.Max(most, chord(d))
 	}
-	if best >= level*0.85 {
+	if most < best*1.5 {
 		return 0
 	}
 	var x, y float64 // of the doubled angles, for 179 degrees is next to 0

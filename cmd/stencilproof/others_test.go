@@ -1,0 +1,49 @@
+package main
+
+import (
+	"os"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// Artwork named like a proof is artwork: a folder search judges it, and no proof is laid
+// over it. What others made under a proof's name is kept, what check made itself gives
+// way, and files of kinds that are not read are told.
+func TestFilesOfOthersNamedLikeProofs(t *testing.T) {
+	desk(t)
+	holds, err := os.ReadFile("holds.png")
+	require.NoError(t, err)
+	fails, err := os.ReadFile("fails.png")
+	require.NoError(t, err)
+	require.NoError(t, os.Mkdir("order", 0o755))
+	put(t, "order/club.png", holds)
+	put(t, "order/club-proof.png", fails)
+	put(t, "order/club-proof.pdf", []byte("the customer's letter"))
+	put(t, "order/form.svg", []byte("<svg/>"))
+	for range 2 {
+		r := runIt("check", "--film", "3mil", "order")
+		assert.Equal(t, 2, r.status, "the proof of club.png has no place")
+		assert.Contains(t, r.out, "FAILS  order/club-proof.png")
+		assert.Contains(t, r.err, "order/club.png: the proof order/club-proof.png would be written over an artwork")
+		assert.Contains(t, r.err, "not read: order/club-proof.pdf, order/form.svg")
+		assert.Contains(t, r.err, "\n2 artworks:")
+		data, err := os.ReadFile("order/club-proof.png")
+		require.NoError(t, err)
+		assert.Equal(t, fails, data)
+	}
+
+	require.NoError(t, os.Remove("order/club-proof.png"))
+	r := runIt("check", "--film", "3mil", "--bench", "order/club.png")
+	assert.Equal(t, 0, r.status)
+	assert.Contains(t, r.err, "order/club-proof.pdf was there already: it is kept as order/club-proof.pdf.1.bak")
+	kept, err := os.ReadFile("order/club-proof.pdf.1.bak")
+	require.NoError(t, err)
+	assert.Equal(t, "the customer's letter", string(kept))
+	r = runIt("check", "--film", "3mil", "--bench", "order")
+	assert.Equal(t, 0, r.status)
+	assert.NotContains(t, r.err, "kept as", "its own files give way")
+	assert.Contains(t, r.err, "not read: order/form.svg (", "nor are they told")
+	assert.NotContains(t, r.err, "artworks:")
+}
