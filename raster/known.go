@@ -36,8 +36,16 @@ type plane struct {
 	bits   *Bits
 	pieces *Pieces
 	least  *thinParts // found by the least disc; nil when not looked for yet
-	notDot []bool     // that least was found with
-	blobs  []*Blob    // of pieces measured; nil, and of each piece nil, before
+	notDot []bool     // that least was found with, and faint
+	faint  []int
+	blobs  []*Blob // of pieces measured; nil, and of each piece nil, before
+}
+
+// makeRoom makes room for what is measured of the pieces.
+func (p *plane) makeRoom() {
+	if len(p.blobs) < len(p.pieces.List) {
+		p.blobs = make([]*Blob, len(p.pieces.List))
+	}
 }
 
 // mostLaid is how many grids are kept.
@@ -63,6 +71,7 @@ func (n *Known) lay(k *Ink, limit, margin float64) *scene {
 }
 
 func (l *laid) scene() *scene {
+	l.film.makeRoom()
 	return &scene{k: l.k, g: l.g, film: true, plane: l.film.bits, pieces: l.film.pieces, specks: l.specks, spares: l.spares, like: new(alikeBlobs), laid: l}
 }
 
@@ -73,6 +82,7 @@ func (l *laid) turn(s *scene) {
 		l.ink.bits.Complement()
 	}
 	s.plane, s.pieces, s.film = l.ink.bits, l.inkPieces(), false
+	l.ink.makeRoom()
 }
 
 // inkPieces are the pieces of the ink.
@@ -94,8 +104,8 @@ func (s *scene) leastParts(safe float64, notDot []bool) *thinParts {
 		return find()
 	}
 	p := s.side()
-	if p.least == nil || !slices.Equal(p.notDot, notDot) {
-		p.least, p.notDot = find(), notDot
+	if p.least == nil || !slices.Equal(p.notDot, notDot) || !slices.Equal(p.faint, s.faint) {
+		p.least, p.notDot, p.faint = find(), notDot, s.faint
 	}
 	return p.least
 }
@@ -118,9 +128,6 @@ func (s *scene) side() *plane {
 	p := &s.laid.ink
 	if s.film {
 		p = &s.laid.film
-	}
-	if len(p.blobs) < len(s.pieces.List) {
-		p.blobs = make([]*Blob, len(s.pieces.List))
 	}
 	return p
 }

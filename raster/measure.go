@@ -54,6 +54,7 @@ type scene struct {
 	known  *Known
 	laid   *laid   // what plane and pieces are shared with; nil when they are its own
 	enough bool    // see Request
+	faint  []int   // pieces of film measured as strips, see wholes
 	last   float64 // a disc, px of the artwork, under which no thin part is left to find
 }
 
@@ -299,6 +300,7 @@ func (s *scene) filmSide(req *Request) (isles wholes, film *thinParts) {
 	if req.Enough && isles.under(req.Safe[Island]) {
 		return isles, nil
 	}
+	s.faint = isles.faint
 	film = s.thinParts(req.Safe[Strip], nil)
 	s.told.reach(doneFilm)
 	return isles, film

@@ -45,6 +45,11 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		// those that one fits, narrow places are looked for as anywhere.
 		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
+	if s.film {
+		for _, i := range s.faint {
+			p.skip[i] = false
+		}
+	}
 	p.takeApart(tipReach * spur * p.d / propose) // a larger disc leaves longer remnants
 	j := &judge{s: s, p: p, limit: propose, safe: max(limit, leastDisc), spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {

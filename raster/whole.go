@@ -27,6 +27,9 @@ func (b *Blob) isDot() bool {
 type wholes struct {
 	list   []Feature // those that may be under the limit
 	finest Finest
+	// faint are the enclosed pieces of film that have no pixel of the artwork's own: slots
+	// under a pixel wide, astride two rows. They are measured as strips, or not at all.
+	faint []int
 }
 
 // ranked is a piece and a width it is certain not to fall below, in pixels of
@@ -68,8 +71,11 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 			measure(min(len(list), done+max(8, done/4)))
 		}
 		c, b := &s.pieces.List[r.piece], blobs[i]
-		// A piece that only the finer grid has (the threads may part one off) is
-		// none of the artwork's.
+		// A piece that only the grid has is none of the artwork's (the threads may
+		// part one off), or it nowhere reaches half coverage: see faint.
+		if b.Width <= 0 && kind == Island && i < must {
+			w.faint = append(w.faint, r.piece)
+		}
 		if b.Width <= 0 || !keep(r.piece, &b) {
 			continue
 		}

@@ -233,7 +233,7 @@ func (m *measurer) strand(c Course) *strand {
 	}
 	m.setReach(st)
 	if !c.Closed {
-		place, step = m.trimTips(c, place, st, step)
+		place, step = m.trimTips(c, place, dir, st, step)
 		if len(place) == 0 {
 			return nil
 		}
@@ -412,7 +412,7 @@ func extended(a *scratch, place, dir []Point, step float64, tipStart, tipEnd boo
 // square end's corners draw the seed aside and its blur eats two pixels, a
 // round end narrows over w/2. Where that leaves under three pixels it drops
 // less, and at the least keeps the middle.
-func (m *measurer) trimTips(c Course, place []Point, st []station, step float64) ([]Point, float64) {
+func (m *measurer) trimTips(c Course, place, dir []Point, st []station, step float64) ([]Point, float64) {
 	if !c.TipStart && !c.TipEnd {
 		return place, step
 	}
@@ -421,10 +421,10 @@ func (m *measurer) trimTips(c Course, place []Point, st []station, step float64)
 	for _, margin := range [...]float64{2, 1.5, 1, 0.5, 0} {
 		lo, hi := 0, n
 		if c.TipStart {
-			lo = m.tipDrop(place, st, step, margin, level, false)
+			lo = m.tipDrop(place, dir, st, step, margin, level, false)
 		}
 		if c.TipEnd {
-			hi = n - m.tipDrop(place, st, step, margin, level, true)
+			hi = n - m.tipDrop(place, dir, st, step, margin, level, true)
 		}
 		if float64(hi-lo-1)*step >= 3 {
 			return place[lo:hi], step
@@ -459,7 +459,7 @@ func tipLevel(st []station) float64 {
 
 // tipDrop returns how many stations to drop at an end, so that those kept are
 // at least half their width plus margin away from the shape's tip.
-func (m *measurer) tipDrop(place []Point, st []station, step, margin, level float64, atEnd bool) int {
+func (m *measurer) tipDrop(place, dir []Point, st []station, step, margin, level float64, atEnd bool) int {
 	if level < 0.5 { // perhaps blurred beyond telling how far
 		margin += 3
 	}
@@ -470,10 +470,19 @@ func (m *measurer) tipDrop(place []Point, st []station, step, margin, level floa
 		}
 		return i
 	}
+	// spot is a place, or of a hairline that it lies beside the middle of that.
+	spot := func(i int) Point {
+		p := place[i]
+		if st[i].ok && m.f.at(p.X, p.Y) < level {
+			return along(p, normal(dir[i]), st[i].shift)
+		}
+		return p
+	}
+	inside := func(p Point) bool { return m.f.at(p.X, p.Y) >= level }
 	// The tip lies ahead of the last place, or before it when the seed overran.
 	// The direction at the very end is bent; take it from farther in.
 	base := 0
-	for base < n-1 && m.f.at(place[at(base)].X, place[at(base)].Y) < level {
+	for base < n-1 && !inside(spot(at(base))) {
 		base++
 	}
 	if base == n-1 {
@@ -483,11 +492,7 @@ func (m *measurer) tipDrop(place []Point, st []station, step, margin, level floa
 	out := unit(Point{place[at(base)].X - place[in].X, place[at(base)].Y - place[in].Y})
 	ahead := 0.0
 	if out != (Point{}) {
-		for ahead < m.limit {
-			p := along(place[at(base)], out, ahead)
-			if m.f.at(p.X, p.Y) < level {
-				break
-			}
+		for start := spot(at(base)); ahead < m.limit && inside(along(start, out, ahead)); {
 			ahead += rayStep
 		}
 	}
