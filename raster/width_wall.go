@@ -29,6 +29,12 @@ const (
 	wallNear, wallFar = 1.0, 3.3
 	// wallInk is half a pixel, the blur of one.
 	wallInk = 0.5
+	// A wall's edge is followed beside the neck from kinkNear on for kinkLong, on either
+	// side; their slopes differ by wallKink at most, and in whole pixels by stairKink. (The
+	// stems of K, turned any way: by 0.11 and 0.41. Strokes that lean by 0.5 and more: by
+	// 0.45 and more.)
+	kinkNear, kinkLong  = 1.5, 2.5
+	wallKink, stairKink = 0.25, 0.6
 	// wallSlope is how fast they must grow, and wallStraight and, of bilevel
 	// stairs, wallStair how far from a line they may lie, rms: in a short neck between two walls
 	// they stay the same and then leap.
@@ -75,6 +81,9 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 			edge = (e + f) / 2
 		}
 	}
+	if m.kinked(p, d, raw[i]/2) {
+		return 0, 0, false
+	}
 	var c, x, y, xx, xy, yy float64
 	for s := wallNear; s <= wallFar; s += 0.25 {
 		st := m.f.station(along(p, d, edge-s), normal(d), m.limit, m.reach)
@@ -95,6 +104,26 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 		return 0, 0, false
 	}
 	return max(0, width), width + slope*wallInk, true
+}
+
+// kinked reports whether what looks like a wall runs one way on one side of a neck, half
+// of which is half wide, and another way on the other: the mouth between a stroke's end
+// and a wall that ends beside it, as in e, c and s. There the neck is as wide as it is.
+func (m *measurer) kinked(p, d Point, half float64) bool {
+	lean := 0.0
+	for _, side := range [2]float64{1, -1} {
+		a, okA := m.wallEdge(p, d, side*(half+kinkNear))
+		b, okB := m.wallEdge(p, d, side*(half+kinkNear+kinkLong))
+		if !okA || !okB {
+			return false
+		}
+		lean += (b - a) / kinkLong
+	}
+	most := wallKink
+	if m.bilevel {
+		most = stairKink
+	}
+	return math.Abs(lean) > most
 }
 
 // wallEdge returns how far on from p along d the wall's edge runs, off the line

@@ -79,3 +79,43 @@ func TestNeckAtAWall(t *testing.T) {
 		}
 	}
 }
+
+// TestMouthIsNoWall: between the end of a wall and the end of a stroke that leans away
+// from it, the mouth of an e, a gap is as wide as it is, whatever the lean.
+func TestMouthIsNoWall(t *testing.T) {
+	rng := rand.New(rand.NewPCG(heldOut, 76))
+	const n = 150
+	wrong, missed := 0, 0
+	for i := range n {
+		safe := uniform(rng, 3, 10)
+		gap, end, lean := max(1.5, safe*uniform(rng, 0.3, 0.9)), uniform(rng, 2, 8), uniform(rng, 0.4, 1.5)
+		d, c := canvas(rng, 60)
+		sin, cos := math.Sincos(rng.Float64() * 2 * math.Pi)
+		put := func(pts ...Point) {
+			for i, p := range pts {
+				pts[i] = Point{c.X + p.X*cos - p.Y*sin, c.Y + p.X*sin + p.Y*cos}
+			}
+			d.add(pts)
+		}
+		const long = 30
+		put(Point{-40, -20}, Point{0, -20}, Point{0, 0}, Point{-40, 0})
+		put(Point{-end, gap}, Point{0, gap}, Point{-lean * long, gap + long}, Point{-end - lean*long, gap + long})
+		best := math.Inf(1)
+		for _, f := range Measure(d.ink(rendering{}), Request{Safe: [4]float64{safe, safe, safe, safe}, Bare: true}).Features {
+			if f.Kind == Strip && dist(f.At, c) < 12 {
+				best = min(best, math.Abs(f.Width-gap))
+			}
+		}
+		switch {
+		case math.IsInf(best, 1):
+			missed++
+			t.Logf("%d: a mouth of %.2f px, limit %.2f, end %.1f, lean %.2f is missed", i, gap, safe, end, lean)
+		case best > 0.4:
+			wrong++
+			t.Logf("%d: a mouth of %.2f px, limit %.2f, end %.1f, lean %.2f is read %.2f off", i, gap, safe, end, lean, best)
+		}
+	}
+	t.Logf("of %d mouths %d wrong, %d missed", n, wrong, missed)
+	assert.LessOrEqual(t, wrong, 2)
+	assert.LessOrEqual(t, missed, 3)
+}
