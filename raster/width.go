@@ -148,7 +148,11 @@ func (m *measurer) profile(c Course) Profile {
 	if w == nil {
 		return p
 	}
-	if q := find(w); len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || q.Width < p.Width-noted) {
+	q := find(w)
+	if len(q.Sections) > 0 && len(p.Sections) > 0 && m.f.at(q.At.X, q.At.Y) < 0.5 {
+		return p // a corner's pixel, beside which the line runs round a bend
+	}
+	if len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || q.Width < p.Width-noted) {
 		if len(p.Sections) > 0 {
 			q.Sections = p.Sections
 		}
