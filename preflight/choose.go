@@ -20,6 +20,7 @@ type Choice struct {
 type FilmChoice struct {
 	Film     Film
 	Verdict  Verdict  // at the size asked for
+	As       string   // the thinner film whose worse verdict stands; "" for its own
 	Counts   [4]Count // by raster.Kind, at the size asked for
 	Tightest *Tightest
 	// FailsBelowWidthMM is the smallest engraved width, to 0.01 mm or the one asked for,
@@ -118,7 +119,9 @@ func (c *Choice) orderly() {
 			if i == j || !noLess(&f.Film, &g.Film) || noLess(&g.Film, &f.Film) {
 				continue
 			}
-			f.Verdict = max(f.Verdict, g.Verdict)
+			if g.Verdict > f.Verdict {
+				f.Verdict, f.As = g.Verdict, g.Film.Name
+			}
 			f.NeverHolds = f.NeverHolds || g.NeverHolds
 			f.HoldsFromWidthMM = math.Max(f.HoldsFromWidthMM, g.HoldsFromWidthMM)
 			f.FailsBelowWidthMM = math.Max(f.FailsBelowWidthMM, g.FailsBelowWidthMM)

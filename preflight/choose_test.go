@@ -161,3 +161,33 @@ func TestChooseOrders(t *testing.T) {
 		}
 	}
 }
+
+// A plate with twelve slots open at its rim, 7 px wide and 15 deep at 1200 pixels an inch.
+// Under the limits of 6 mil and more a slot is shorter than a limit, and no thin part; 4
+// mil loses all of them, so no thicker film is said to hold the plate.
+func TestChooseJudgesEveryFilm(t *testing.T) {
+	const slots, wide, deep = 12, 7.0, 15.0
+	r := slots * (wide + 12) / (2 * math.Pi)
+	mid := r + deep + 20
+	c := pen.NewCanvas(int(2*mid), int(2*mid))
+	c.Fill(pen.Disc(mid, mid, 2*(r+deep)))
+	for i := range slots {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / slots)
+		at := func(x, y float64) raster.Point { return raster.Point{X: mid + x*cos - y*sin, Y: mid + x*sin + y*cos} }
+		c.Erase(pen.Polygon(at(r, -wide/2), at(r+deep+5, -wide/2), at(r+deep+5, wide/2), at(r, wide/2)))
+	}
+	pic := picture(c.Ink(), 1200)
+	choice, err := Choose(pic, Order{}, Films(), Options{})
+	require.NoError(t, err)
+	worst := Holds
+	for _, f := range choice.Films {
+		own, err := Examine(pic, Order{}, f.Film, Options{})
+		require.NoError(t, err)
+		worst = max(worst, own.Verdict)
+		assert.Equal(t, worst, f.Verdict, f.Film.Name)
+		assert.Equal(t, own.Counts, f.Counts, f.Film.Name)
+		assert.Equal(t, own.Verdict < worst, f.As != "", f.Film.Name)
+	}
+	assert.Equal(t, Fails, worst)
+	assert.Equal(t, "2 mil", choice.Advice.Film)
+}

@@ -19,9 +19,8 @@ import (
 //
 // Beyond that a survey of one reach does not stand for another's: a larger disc
 // parts the shape otherwise, joins places that a smaller one counts singly, and
-// averages over longer stretches. So each film that loses something is surveyed
-// with its own disc. One that holds wherever a film of larger limits holds is
-// not: what fits the larger disc everywhere, or measures wider, fits the smaller.
+// averages over longer stretches. So each film is surveyed with its own disc, also where
+// one of larger limits holds: a slot shorter than its limit is no thin part to that.
 type chooser struct {
 	ink     *raster.Ink
 	opt     Options // without Checks
@@ -72,9 +71,7 @@ func (c *chooser) films(films []Film) []FilmChoice {
 		}
 	}
 	for _, f := range films {
-		if !c.heldBy(f) {
-			c.judged = append(c.judged, judgement{f, c.asked, c.judge(f, c.asked)})
-		}
+		c.judged = append(c.judged, judgement{f, c.asked, c.judge(f, c.asked)})
 	}
 	var out []FilmChoice
 	for _, f := range films {
@@ -82,12 +79,6 @@ func (c *chooser) films(films []Film) []FilmChoice {
 	}
 	slices.SortStableFunc(out, func(a, b FilmChoice) int { return cmp.Compare(a.Film.ThicknessUM, b.Film.ThicknessUM) })
 	return out
-}
-
-// heldBy reports whether a film with limits of at least f's was judged to hold
-// at the size asked for.
-func (c *chooser) heldBy(f Film) bool {
-	return slices.ContainsFunc(c.judged, func(g judgement) bool { return g.Verdict == Holds && noLess(&g.film, &f) })
 }
 
 // judgedAsked returns how a film was judged at the size asked for; nil when it

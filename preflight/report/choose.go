@@ -100,10 +100,15 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 		fmt.Fprintf(t, "\t%s", names[k][1])
 	}
 	fmt.Fprintln(t, "\ttightest\tholds from")
-	counted := false
+	counted, borrowed := false, false
 	for i := range c.Films {
 		f := &c.Films[i]
-		fmt.Fprintf(t, "%s\t%s", Shown(f.Film.Name), strings.ReplaceAll(f.Verdict.String(), "-", " "))
+		verdict := strings.ReplaceAll(f.Verdict.String(), "-", " ")
+		if f.As != "" {
+			verdict += ", as " + Shown(f.As)
+			borrowed = true
+		}
+		fmt.Fprintf(t, "%s\t%s", Shown(f.Film.Name), verdict)
 		for _, n := range f.Counts {
 			cell := "-"
 			if n != (preflight.Count{}) {
@@ -129,6 +134,9 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 	t.Flush()
 	if counted {
 		fmt.Fprintln(&b, "Of each kind: how many fail + how many are at risk.")
+	}
+	if borrowed {
+		wrap(&b, "", "", "A film holds nothing that a thinner one loses: where less was found on it, for its larger limits take a short gap or line for part of what is round it, the thinner film's verdict stands.")
 	}
 	for i := range c.Notes {
 		if i == 0 {
@@ -160,6 +168,7 @@ type jsonFilmChoice struct {
 	ThicknessUM    number        `json:"thickness_um"`
 	Basis          string        `json:"basis"`
 	Verdict        string        `json:"verdict"`
+	VerdictAs      *string       `json:"verdict_as"`
 	Counts         byKind[tally] `json:"counts"`
 	Tightest       *jsonTightest `json:"tightest"`
 	FailsBelow     *number       `json:"fails_below_width_mm"`
@@ -192,6 +201,9 @@ func ChooseJSON(w io.Writer, c *preflight.Choice) error {
 	for i := range c.Films {
 		f := &c.Films[i]
 		out := jsonFilmChoice{Name: f.Film.Name, ThicknessUM: number(f.Film.ThicknessUM), Basis: "default", Verdict: f.Verdict.String()}
+		if f.As != "" {
+			out.VerdictAs = &f.As
+		}
 		if !math.IsInf(f.FailsBelowWidthMM, 1) {
 			out.FailsBelow = some(roundUp(f.FailsBelowWidthMM, mmPlaces))
 		}
