@@ -14,6 +14,7 @@ const (
 	stretchAngle  = 13 // a stretch of a spur picked out of many must be nearer to parallel
 	pointAngle    = 40 // up to this it is told as a point, beyond nothing is said
 	spurReach     = 1.0
+	betweenPixels = 1    // grid pixels by which a reach from pixel to pixel is short of the shape's: half a one at either end
 	keptLength    = 0.25 // a spur of which less is left once its end is dropped says nothing
 )
 
@@ -50,7 +51,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 			p.skip[i] = false
 		}
 	}
-	p.takeApart(tipReach * spur * p.d / propose) // a larger disc leaves longer remnants
+	p.takeApart(tipReach*spur*s.g.scale() - betweenPixels)
 	j := &judge{s: s, p: p, limit: propose, safe: max(limit, leastDisc), spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {
 		j.kind = Strip
@@ -420,7 +421,7 @@ func (j *judge) spurOf(c chain) *Feature {
 	}
 	angle := taper(kept)
 	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach * j.limit * j.s.g.scale() / j.p.d}
-	judged := reach >= spurReach*j.spur
+	judged := reach+betweenPixels/j.s.g.scale() >= spurReach*j.spur
 	if judged && angle <= parallelAngle {
 		return j.feature(j.narrow(j.measure(co), kept), false)
 	}

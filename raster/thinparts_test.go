@@ -3,6 +3,7 @@ package raster
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -490,4 +491,51 @@ func TestMeasureSameOnAnyProcessors(t *testing.T) {
 			})
 		}
 	})
+}
+
+// A slot open at one end, or an arm, is told from one limit of reach on: from 1.15 at
+// least where a limit spans 5.4 px or more, and never under 0.9.
+func TestSpursFromOneLimitOn(t *testing.T) {
+	late, early := 0, 0
+	for seed := range uint64(60) {
+		rng := rand.New(rand.NewPCG(seed, 78))
+		limit := uniform(rng, 5.4, 30)
+		wide := limit * uniform(rng, 0.4, 0.8)
+		dip := limit/2 - math.Sqrt(limit*limit/4-wide*wide/4) // how far the disc reaches in
+		for _, share := range []float64{0.9, 1.15} {
+			deep := share*limit + dip
+			d, c := canvas(rng, 4*limit)
+			sin, cos := math.Sincos(rng.Float64() * 2 * math.Pi)
+			put := func(add func([]Point), pts ...Point) {
+				for i, p := range pts {
+					pts[i] = Point{c.X + p.X*cos - p.Y*sin, c.Y + p.X*sin + p.Y*cos}
+				}
+				add(pts)
+			}
+			s := 2.5 * limit
+			kind := Strip
+			if seed%2 == 0 {
+				put(d.add, Point{-s, 0}, Point{s, 0}, Point{s, s}, Point{-s, s})
+				put(d.hole, Point{-wide / 2, 0}, Point{wide / 2, 0}, Point{wide / 2, deep}, Point{-wide / 2, deep})
+			} else {
+				kind = Line
+				put(d.add, Point{-s, 0}, Point{s, 0}, Point{s, s}, Point{-s, s})
+				put(d.add, Point{-wide / 2, -deep}, Point{wide / 2, -deep}, Point{wide / 2, 1}, Point{-wide / 2, 1})
+			}
+			found := false
+			for _, f := range Measure(d.ink(rendering{}), Request{Safe: [4]float64{limit, limit, limit, limit}, Bare: true}).Features {
+				found = found || f.Kind == kind
+			}
+			switch {
+			case share > 1 && !found:
+				late++
+			case share < 1 && found:
+				early++
+				t.Logf("seed %d: a %s of %.2f px, limit %.2f, reaches %.2f limits and is told", seed, kind, wide, limit, share)
+			}
+		}
+	}
+	t.Logf("late %d, early %d of 60 each", late, early)
+	assert.LessOrEqual(t, late, 3)
+	assert.LessOrEqual(t, early, 3)
 }
