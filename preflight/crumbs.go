@@ -26,6 +26,14 @@ const (
 	// 16, the middle of a hairline 7 but on both sides.
 	tipWindow = 3
 	tipPixels = 13
+	// A speck that touches the shape by a corner, no farther from its last pixel than
+	// crumbTouch, is its end also where that is blunter, as in a crotch that runs into a
+	// wide counter.
+	crumbTouch  = 1.45
+	bluntPixels = 18
+	// crumbFaint is that for one of less than a pixel, which only a finer grid parts from
+	// its shape.
+	crumbFaint = 2
 	// ahead is the least cosine between where a tip points and where its crumb
 	// lies.
 	ahead = 0.6
@@ -146,14 +154,15 @@ func (c *crumbs) tipBehind(i int) (tip, dir raster.Point, ok bool) {
 		return tip, dir, false
 	}
 	tip = raster.Point{X: float64(nearest.x) + 0.5, Y: float64(nearest.y) + 0.5}
-	if !c.solid(i) { // no shape of its own: the faint end of a hairline or seam beside it
+	touches := least < crumbTouch
+	if !c.solid(i) || least < crumbFaint && s.Area < 1 { // no shape of its own: the faint end of a hairline or seam beside it
 		return tip, unitTo(tip, mid), true
 	}
 	n, back := c.bodyAround(nearest, !s.Film)
 	if s.Film && n < 3 { // a slanting tip hangs together by its corners, if its edges are grey
 		n, back = c.bodyAround(nearest, true)
 	}
-	if n > tipPixels {
+	if n > tipPixels && !(touches && n <= bluntPixels) {
 		return tip, dir, false
 	}
 	dir = raster.Point{X: tip.X - back.X, Y: tip.Y - back.Y}

@@ -65,6 +65,31 @@ func TestSplitSpecks(t *testing.T) {
 	assert.Nil(t, broken)
 }
 
+// The pixel ahead of a crotch that runs into a wide counter touches it by a corner: it is
+// the crotch's end, and no island that could be lost. One pixel farther off it is dust.
+func TestSplitSpecksOfABluntCrotch(t *testing.T) {
+	b := drawn(`
+		##############
+		##############
+		########.#####
+		#######.######
+		#####...######
+		####....######
+		..............
+		..............`)
+	speck := func(x, y int, area float64) raster.Speck {
+		return raster.Speck{Film: true, Area: area, Box: raster.Box{X0: float64(x), Y0: float64(y), X1: float64(x + 1), Y1: float64(y + 1)}}
+	}
+	alone, broken := splitSpecks(b, []raster.Speck{speck(8, 2, 1)})
+	assert.Len(t, broken, 1)
+	assert.Empty(t, alone)
+	b.Set(8, 2)
+	b.Clear(8, 0)
+	alone, broken = splitSpecks(b, []raster.Speck{speck(8, 0, 1)})
+	assert.Empty(t, broken)
+	assert.Len(t, alone, 1)
+}
+
 // The last pixels of a bilevel tip, of ink or of film, are never taken for dust:
 // tips of 15 degrees, where judging ends, to corners, at many angles and places.
 func TestTipsLeaveNoDust(t *testing.T) {

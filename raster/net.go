@@ -77,9 +77,22 @@ func newNet(p *partition, arcs []arc) *net {
 	return n
 }
 
-// wholeCourses returns every arc: in a piece without E each is a line.
+// knotPixels is up to how many pixels an arc from one junction to another is none of the
+// shape's, but a knot that thinning left where four of its pixels touch each other: its
+// length tells no direction, and what is measured across it is anything.
+const knotPixels = 4
+
+// knot reports whether arc i is a knot in the midst of others.
+func (n *net) knot(i int) bool {
+	return len(n.arcs) > 1 && len(n.arcs[i].path) <= knotPixels && n.ends[i][0] >= 0 && n.ends[i][1] >= 0
+}
+
+// wholeCourses returns every arc but knots: in a piece without E each is a line.
 func (n *net) wholeCourses() (list []chain) {
-	for _, a := range n.arcs {
+	for i, a := range n.arcs {
+		if n.knot(i) {
+			continue
+		}
 		list = append(list, chain{a.path, a.closed, a.from, a.to})
 	}
 	return list
@@ -123,6 +136,9 @@ func (n *net) courses() (necks, spurs []chain) {
 		if !gone[i] {
 			// (ends in E: see newNet for those that are junctions)
 			if a.from == endThick && a.to == endThick && !a.closed && n.p.passes(a.path) {
+				continue
+			}
+			if n.knot(i) {
 				continue
 			}
 			necks = append(necks, chain{a.path, a.closed, a.from, a.to})

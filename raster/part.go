@@ -51,7 +51,8 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 			p.skip[i] = false
 		}
 	}
-	p.takeApart(tipReach*spur*s.g.scale() - betweenPixels)
+	// A larger disc leaves longer remnants.
+	p.takeApart(tipReach*spur*p.d/propose - betweenPixels)
 	j := &judge{s: s, p: p, limit: propose, safe: max(limit, leastDisc), spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {
 		j.kind = Strip
@@ -142,7 +143,7 @@ func (j *judge) group(arcs []arc) {
 	n := newNet(j.p, arcs)
 	var f *Feature
 	take := func(m *Feature) {
-		if m == nil {
+		if m == nil || !j.walled(m) {
 			return
 		}
 		if f == nil {
@@ -174,7 +175,7 @@ func (j *judge) group(arcs []arc) {
 			take(j.spurOf(c))
 		}
 	}
-	if f != nil && j.walled(f) {
+	if f != nil {
 		j.out.features = append(j.out.features, *f)
 	}
 }
