@@ -31,14 +31,14 @@ func (b *bench) benchPages() []*sheet.Figure {
 	base -= 2.5
 
 	order := b.orderTable(m.wide())
-	const left, gutter = 74.0, 6.0
+	const left, gutter, tight = 74.0, 6.0, 2.0
 	watchFig := b.watchTable(m.wide() - left - gutter)
 	least := math.Max(watchFig.H, 34) + 3 + order.H
 	var chart *sheet.Figure
-	chart, b.onPaper = b.roomFor(m.wide(), base+0.5-y-least-3)
+	chart, b.onPaper = b.roomFor(m.wide(), base+0.5-y-least-tight)
 	need := order.H
 	if chart != nil {
-		need += chart.H + 3
+		need += chart.H + tight
 	}
 	room := base - y - need - 3
 	mapFig := b.benchMap(left, math.Max(math.Min(room-4, 74), 34))
@@ -47,7 +47,7 @@ func (b *bench) benchPages() []*sheet.Figure {
 	f.Place(watchFig, x+left+gutter, y)
 	y += math.Max(mapFig.H, watchFig.H) + 3
 	f.Place(order, x, y)
-	y += order.H + 3
+	y += order.H + tight
 	if chart != nil {
 		f.Place(chart, x, y)
 	}
@@ -87,7 +87,11 @@ func (b *bench) roomFor(width, high float64) (chart *sheet.Figure, films int) {
 // chart draws n films of the chart, and what it rests on.
 func (b *bench) chart(width float64, n int, rows plotRows) *sheet.Figure {
 	f := b.w.stripFigure(nextTo(b.facts.Films, b.r.Film, n), b.r.Artwork.WidthMM, b.r.Film.Name, b.job.Units, width, rows)
-	f.H = f.Write(0, f.H, width, span(b.w.Bench.ChartBasis, fontHint))
+	basis := b.w.Bench.ChartBasis
+	if n < len(b.facts.Films) {
+		basis += " " + b.w.Bench.ChartSome
+	}
+	f.H = f.Write(0, f.H, width, span(basis, fontHint))
 	return f
 }
 

@@ -54,6 +54,7 @@ type benchWording struct {
 	Facts                                      map[string]string // usual facts in this language
 
 	ChartBasis   string
+	ChartSome    string // where the page has no room for all films
 	AlsoNoted    string
 	Notes        map[preflight.NoteCode]oneMany
 	Halftone     string // in place of the note on grey areas; ruling
@@ -104,6 +105,7 @@ var englishBench = benchWording{
 	BasisPrint: "published (A&E Magazine, Oct 2018)", BasisWash: "published (A&E Magazine, Oct 2018)", BasisBlast: "depth: published (R. Dobbins, A&E Magazine)",
 
 	ChartBasis: "Worked out from the widths measured for this sheet, not judged anew at each width: check the film and size you choose.",
+	ChartSome:  "The films next to this one; choose tells of all.",
 	AlsoNoted:  "Also noted.",
 	Halftone:   "The artwork holds a halftone of %s lines an inch.",
 	Notes: map[preflight.NoteCode]oneMany{
@@ -174,6 +176,7 @@ var germanBench = benchWording{
 	},
 
 	ChartBasis: "Errechnet aus den Breiten, die für dieses Blatt gemessen wurden, nicht bei jeder Breite neu geprüft: die gewählte Folie und Größe prüfen.",
+	ChartSome:  "Die Folien, die dieser am nächsten sind; choose nennt alle.",
 	AlsoNoted:  "Außerdem.",
 	Halftone:   "Die Vorlage enthält ein Punktraster von %s Linien je Zoll.",
 	Notes: map[preflight.NoteCode]oneMany{
