@@ -52,7 +52,7 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		}
 	}
 	// A larger disc leaves longer remnants.
-	p.takeApart(tipReach*spur*p.d/propose - betweenPixels)
+	p.takeApart(tipReach*spur*p.d/propose - s.between(propose))
 	j := &judge{s: s, p: p, limit: propose, safe: max(limit, leastDisc), spur: spur, shape: Shape{Ink: s.k, Film: s.film}, kind: Line, known: &alike{}}
 	if s.film {
 		j.kind = Strip
@@ -69,6 +69,15 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	s.spares.give(p.e, p.thinned)
 	p.ks.release()
 	return out
+}
+
+// between is betweenPixels, but for the least disc: that is larger than the limits it
+// serves, so what reaches as far as it reaches farther than they ask for.
+func (s *scene) between(propose float64) float64 {
+	if propose <= leastDisc {
+		return 0
+	}
+	return betweenPixels
 }
 
 // disc is the diameter of the disc for part, in grid pixels.
@@ -422,7 +431,7 @@ func (j *judge) spurOf(c chain) *Feature {
 	}
 	angle := taper(kept)
 	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach * j.limit * j.s.g.scale() / j.p.d}
-	judged := reach+betweenPixels/j.s.g.scale() >= spurReach*j.spur
+	judged := reach+j.s.between(j.limit)/j.s.g.scale() >= spurReach*j.spur
 	if judged && angle <= parallelAngle {
 		return j.feature(j.narrow(j.measure(co), kept), false)
 	}
