@@ -29,6 +29,11 @@ func gridFor(limit float64) float64 {
 	if limit < thirdLimit {
 		return max(limit, leastDisc/2)
 	}
+	if limit < leastDisc {
+		// On two grid pixels to the pixel the least disc fits in bars little wider
+		// than it here and there, and what lies between reads as anything.
+		limit = min(limit, 0.99*gridLimit/2)
+	}
 	return max(limit, gridLimit/3.0)
 }
 

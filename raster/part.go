@@ -47,6 +47,10 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		p.skip[i] = !p.hasE[i] && (s.film || !notDot[i])
 	}
 	if s.film {
+		p.inner = s.innerPieces(p, max(limit, leastDisc)) // the same for all under the least disc
+		for i, inner := range p.inner {
+			p.skip[i] = p.skip[i] && !inner
+		}
 		for _, i := range s.faint {
 			p.skip[i] = false
 		}
@@ -71,10 +75,25 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	return out
 }
 
+// innerPieces tells of the pieces of film without E, for the disc is larger than the
+// limit, in which a disc of the limit does fit: they hold as islands, but where they are
+// narrower between two such places they are strips.
+func (s *scene) innerPieces(p *partition, limit float64) []bool {
+	if s.last > 0 {
+		return nil
+	}
+	roomy := s.pieces.roomy(s.plane, limit*s.g.scale()/2, func(i int) bool { return p.hasE[i] })
+	for i := range roomy {
+		roomy[i] = roomy[i] && !p.hasE[i]
+	}
+	return roomy
+}
+
 // between is betweenPixels, but for the least disc: that is larger than the limits it
-// serves, so what reaches as far as it reaches farther than they ask for.
+// serves, so what reaches as far as it reaches farther than they ask for. In the search
+// for the finest a spur need reach no farther than the last disc as it is.
 func (s *scene) between(propose float64) float64 {
-	if propose <= leastDisc {
+	if propose <= leastDisc || s.last > 0 {
 		return 0
 	}
 	return betweenPixels
@@ -167,7 +186,11 @@ func (j *judge) group(arcs []arc) {
 			f.Path, f.Closed = m.Path, m.Closed
 		}
 	}
-	if piece >= 0 && !j.p.hasE[piece] {
+	if piece >= 0 && j.p.inner != nil && j.p.inner[piece] {
+		for _, c := range n.wholeCourses() {
+			take(j.innerNeck(c))
+		}
+	} else if piece >= 0 && !j.p.hasE[piece] {
 		list := n.wholeCourses()
 		for _, m := range j.lines(list) {
 			take(m)
@@ -334,6 +357,38 @@ func (j *judge) line(c chain) *Feature {
 		return nil
 	}
 	return j.feature(j.narrow(p, kept), c.closed)
+}
+
+// innerNeck measures the narrowest place of a course that has places as wide as the limit
+// on both sides of it; nil without one.
+func (j *judge) innerNeck(c chain) *Feature {
+	p := j.measure(j.course(c))
+	list := p.Sections
+	if len(list) == 0 {
+		return nil
+	}
+	at := 0
+	for i, s := range list {
+		if dist(s.At, p.At) < dist(list[at].At, p.At) {
+			at = i
+		}
+	}
+	// As wide as the limit beyond doubt, and by its pixels: not past the end of a tip.
+	least := max(j.safe, p.Width+0.5)
+	if j.shape.Ink.Bilevel() {
+		least = max(j.safe, p.Width+1)
+	}
+	g := j.s.g
+	wide := func(list []Section) bool {
+		return slices.ContainsFunc(list, func(s Section) bool {
+			x, y := int(math.Floor(s.At.X*g.scale()))+g.padX, int(math.Floor(s.At.Y*g.scale()))+g.padY
+			return s.Width >= least && fitsAt(j.p.shape, 2*x, 2*y, j.safe*g.scale()/2-1)
+		})
+	}
+	if !wide(list[:at]) && !(c.closed && wide(list[at:])) || !wide(list[at:]) && !(c.closed && wide(list[:at])) {
+		return nil
+	}
+	return j.feature(p, c.closed)
 }
 
 // stub measures a whole piece too short for line to leave anything of: its

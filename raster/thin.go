@@ -79,6 +79,7 @@ type partition struct {
 	others func() (o *Pieces, done func())
 	spares *spares // where its planes come from
 	skip   []bool  // by piece: judged as a whole (dots, islands), no thin parts looked for
+	inner  []bool  // by piece, without E: looked through for necks, see innerPieces; nil for none
 	arcs   []arc
 	tips   []tip
 }
