@@ -1,6 +1,10 @@
 package preflight
 
-import "stencilproof/raster"
+import (
+	"slices"
+
+	"stencilproof/raster"
+)
 
 // Verdict of a feature, and of an artwork: its worst feature's.
 type Verdict int
@@ -67,6 +71,11 @@ type Mark struct {
 	Closed      bool      // the centre line is a ring
 	Boxes       []BoxMM   // the boxes of its features when Count > 1; nil otherwise
 	Ats         []PointMM // where each of them is narrowest, in the order of Boxes
+}
+
+// Blank reports whether nothing would be carved at all.
+func (r *Report) Blank() bool {
+	return len(r.Marks) == 0 && slices.ContainsFunc(r.Notes, func(n Note) bool { return n.Code == NoteNoInk })
 }
 
 // Finest is the narrowest width of a kind, whether it holds or not.

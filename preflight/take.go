@@ -138,6 +138,12 @@ func openingsUnder(k *raster.Ink, s *Survey, um float64) []Opening {
 	req.Safe[raster.Line] = math.Max(wide, req.Safe[raster.Line])
 	req.Safe[raster.Dot] = math.Max(wide, req.Safe[raster.Dot])
 	features := raster.Measure(k, req).Features
+	s.asMeasured(features)
+	return Openings(features, scale)
+}
+
+// asMeasured gives features the width and place of what was measured already close by.
+func (s *Survey) asMeasured(features []raster.Feature) {
 	const cell, near = 8, 4.0 // px
 	type place struct{ kind, x, y int }
 	at := func(f *raster.Feature, dx, dy int) place {
@@ -157,7 +163,6 @@ func openingsUnder(k *raster.Ink, s *Survey, um float64) []Opening {
 			}
 		}
 	}
-	return Openings(features, scale)
 }
 
 // Edges whose grey pixels are on average less than linearBelow inked, over at

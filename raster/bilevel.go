@@ -183,9 +183,9 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	if bar, ok := m.straightHere(k, at, half[at]); ok {
 		p.PlusMinus = max(p.PlusMinus, bar.plusMinus(), math.Abs(bar.width-p.Width)+2*bar.sd)
 	}
-	// Nothing is taken off for curvature, as in grey: a single step of the stair looks
-	// like it (a gap of 22 px between feet 14 px high read 14), and arcs and waists come
-	// out no better with it.
+	// In grey something would be taken off for curvature here. A single step of the stair
+	// looks like it (a gap of 22 px between feet 14 px high read 14), and arcs and waists
+	// come out no better with it.
 	return p
 }
 

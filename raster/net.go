@@ -135,10 +135,7 @@ func (n *net) courses() (necks, spurs []chain) {
 	for i, a := range n.arcs {
 		if !gone[i] {
 			// (ends in E: see newNet for those that are junctions)
-			if a.from == endThick && a.to == endThick && !a.closed && n.p.passes(a.path) {
-				continue
-			}
-			if n.knot(i) {
+			if n.knot(i) || a.from == endThick && a.to == endThick && !a.closed && n.p.passes(a.path) {
 				continue
 			}
 			necks = append(necks, chain{a.path, a.closed, a.from, a.to})

@@ -385,10 +385,11 @@ func (j *judge) innerNeck(c chain) *Feature {
 			return s.Width >= least && fitsAt(j.p.shape, 2*x, 2*y, j.safe*g.scale()/2-1)
 		})
 	}
-	if !wide(list[:at]) && !(c.closed && wide(list[at:])) || !wide(list[at:]) && !(c.closed && wide(list[:at])) {
-		return nil
+	before, after := wide(list[:at]), wide(list[at:])
+	if before && after || c.closed && (before || after) { // on a ring either lies on both sides
+		return j.feature(p, c.closed)
 	}
-	return j.feature(p, c.closed)
+	return nil
 }
 
 // stub measures a whole piece too short for line to leave anything of: its

@@ -198,7 +198,7 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 // worstOf names an artwork's worst mark.
 func worstOf(r *preflight.Report) string {
 	switch {
-	case report.Blank(r):
+	case r.Blank():
 		return "nothing to carve"
 	case len(r.Marks) == 0:
 		return ""

@@ -251,14 +251,7 @@ func (c *content) widthFor(p *place) float64 {
 }
 
 // blank reports whether nothing would be carved at all.
-func (c *content) blank() bool {
-	for i := range c.r.Notes {
-		if c.r.Notes[i].Code == preflight.NoteNoInk && len(c.r.Marks) == 0 {
-			return true
-		}
-	}
-	return false
-}
+func (c *content) blank() bool { return c.r.Blank() }
 
 // tone is the verdict whose sign and colour the page takes: a blank artwork
 // holds, but nobody should carve it unasked.

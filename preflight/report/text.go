@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"slices"
 	"strings"
 	"text/tabwriter"
 
@@ -29,7 +28,7 @@ func Text(w io.Writer, r *preflight.Report) error {
 	var b bytes.Buffer
 	a := &r.Artwork
 	head := verdictWords[r.Verdict]
-	if Blank(r) {
+	if r.Blank() {
 		head = "NOTHING TO CARVE"
 	}
 	film := Shown(r.Film.Name)
@@ -46,14 +45,9 @@ func Text(w io.Writer, r *preflight.Report) error {
 	return err
 }
 
-// Blank reports whether nothing would be carved at all.
-func Blank(r *preflight.Report) bool {
-	return len(r.Marks) == 0 && slices.ContainsFunc(r.Notes, func(n preflight.Note) bool { return n.Code == preflight.NoteNoInk })
-}
-
 // summary counts what fails and what is at risk, in a sentence.
 func summary(r *preflight.Report) string {
-	if Blank(r) {
+	if r.Blank() {
 		return "There is no ink: nothing would be carved."
 	}
 	dust := specksAmong(r)
