@@ -81,8 +81,7 @@ func (c *chooser) films(films []Film) []FilmChoice {
 	return out
 }
 
-// judgedAsked returns how a film was judged at the size asked for; nil when it
-// was not.
+// judgedAsked returns how a film was judged at the size asked for.
 func (c *chooser) judgedAsked(f Film) *Report {
 	for _, g := range c.judged {
 		if g.film == f {
@@ -97,14 +96,10 @@ func (c *chooser) film(f Film) FilmChoice {
 	out := FilmChoice{Film: f}
 	w := c.smallest(f, Holds)
 	r := c.judgedAsked(f)
-	if r == nil && (w.never || w.mm > c.asked) {
-		r = c.judge(f, c.asked)
-		c.judged = append(c.judged, judgement{f, c.asked, r})
-	}
-	if !w.never && r != nil && r.Verdict != Holds && w.mm <= c.asked {
+	if !w.never && r.Verdict != Holds && w.mm <= c.asked {
 		w = c.search(f, Holds) // beyond the size asked for
 	}
-	if !w.never && r != nil && r.Verdict == Holds && w.mm > c.asked && nearEnough*w.mm <= c.asked {
+	if !w.never && r.Verdict == Holds && w.mm > c.asked && nearEnough*w.mm <= c.asked {
 		// The width found is the one asked for, but for the rounding up or for
 		// what the search does not look into.
 		w.mm = c.asked
