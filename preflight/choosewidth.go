@@ -133,7 +133,8 @@ func upMM(v float64) float64 {
 
 // finest is the narrowest of each kind at the size asked for. Of what a film's
 // own survey did not find, for it holds, it is what the next survey of larger
-// reach found; and of what none found, it is looked for where it matters.
+// reach found, if that is over the film's own limit; and of what none found, it
+// is looked for where it matters.
 func (c *chooser) finest(f Film) (out [4]Finest) {
 	var most *Film // that finest is known of up to its limits
 	for i := len(c.judged) - 1; i >= 0; i-- {
@@ -143,8 +144,11 @@ func (c *chooser) finest(f Film) (out [4]Finest) {
 		}
 		most = &g.film
 		for k, w := range g.Finest {
-			if !out[k].Found {
-				out[k] = w
+			if out[k].Found || !w.Found {
+				continue
+			}
+			if out[k] = w; w.WidthUM < f.Limits[k].SafeUM && g.film != f { // its own survey would have found that
+				out[k] = Judge(c.inFull(f), f, c.opt).Finest[k]
 			}
 		}
 	}
