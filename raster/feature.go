@@ -29,6 +29,8 @@ type Feature struct {
 	Box       Box     // around the thin part, or the whole piece
 	Path      []Point // the centre line; nil for dots and islands
 	Closed    bool    // the centre line is a ring
+
+	course Point // amid what thinning left of it; zero for what is no course
 }
 
 // Tip is a point of ink or film that tapers to nothing: it rounds off and is

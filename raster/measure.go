@@ -256,7 +256,9 @@ func Measure(k *Ink, req Request) *Result {
 	}
 	s.told.reach(doneInk)
 	res.Tips = append(ink.tips, film.tips...)
-	res.with(req, ink.features, dots.list, film.features, isles.list)
+	lines := ink.told(film.hairs, strip, isles.hairs(), req.Safe[Island])
+	strips := film.told(ink.hairs, line, dots.hairs(), req.Safe[Dot])
+	res.with(req, lines, dots.list, strips, isles.list)
 	res.Finest[Dot] = dots.finest
 	res.Finest[Island] = isles.finest
 	if req.Bare || req.Enough {

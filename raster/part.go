@@ -26,6 +26,8 @@ const cornerLoss = 1.3
 // thinParts are the lines or strips of an artwork under one disc.
 type thinParts struct {
 	features []Feature
+	doubted  []doubted
+	hairs    []hair // of the features
 	tips     []Tip
 	idle     bool // there was no piece to look in, nor will be one for a larger disc
 }
@@ -156,7 +158,14 @@ func (j *judge) all() *thinParts {
 		j.s.told.one()
 	})
 	for _, o := range outs {
+		for _, d := range o.doubted {
+			if d.of >= 0 {
+				d.of += len(j.out.features)
+			}
+			j.out.doubted = append(j.out.doubted, d)
+		}
 		j.out.features = append(j.out.features, o.features...)
+		j.out.hairs = append(j.out.hairs, o.hairs...)
 		j.out.tips = append(j.out.tips, o.tips...)
 	}
 	out := j.out // a copy: a pointer into j would keep its planes alive
@@ -170,21 +179,26 @@ func (j *judge) group(arcs []arc) {
 	piece := j.p.pieces.At(q.at(w))
 	n := newNet(j.p, arcs)
 	var f *Feature
+	doubt := doubted{of: -1}
 	take := func(m *Feature) {
-		if m == nil || !j.walled(m) {
+		if m == nil {
 			return
+		}
+		switch j.walled(m) {
+		case none:
+			return
+		case doubtful:
+			doubt.parts = append(doubt.parts, m)
+			return
+		}
+		if m.Width < hairWidth {
+			j.out.hairs = append(j.out.hairs, hairOf(m))
 		}
 		if f == nil {
 			f = m
 			return
 		}
-		f.Length += m.Length
-		f.Area += m.Area
-		f.Box = f.Box.join(m.Box)
-		if m.Width < f.Width {
-			f.Width, f.PlusMinus, f.At, f.Across = m.Width, m.PlusMinus, m.At, m.Across
-			f.Path, f.Closed = m.Path, m.Closed
-		}
+		f.add(m)
 	}
 	if piece >= 0 && j.p.inner != nil && j.p.inner[piece] {
 		for _, c := range n.wholeCourses() {
@@ -208,44 +222,12 @@ func (j *judge) group(arcs []arc) {
 		}
 	}
 	if f != nil {
+		doubt.of = 0
 		j.out.features = append(j.out.features, *f)
 	}
-}
-
-// A thin part must have walls under crumbWidth, and ink under bridgeWidth where it
-// is shorter than bridgeLength, in pixels: a gap of 0.7 px hardly shows in some
-// places, and there it looks bridged.
-const (
-	crumbWidth   = 0.8
-	bridgeWidth  = 2.0
-	bridgeLength = 6.0
-)
-
-// walled tells a thin part from a break in a hairline of the other side. A line
-// of less than half a pixel is crumbs in the file, and between two crumbs lies
-// what looks like a gap narrower than a pixel; but the sides of a real one reach
-// solid close by, and those of a break nowhere get past the hairline's own
-// coverage. The hairline itself is measured, and told, as what it is.
-func (j *judge) walled(f *Feature) bool {
-	bridge := f.Kind == Line && f.Width < bridgeWidth && f.Length < bridgeLength
-	if f.Width >= crumbWidth && !bridge || f.Across == (Point{}) {
-		return true
+	if doubt.parts != nil {
+		j.out.doubted = append(j.out.doubted, doubt)
 	}
-	at := Shape{Ink: j.s.k, Film: j.shape.Film}.Sample
-	middle := max(at(f.At), at(along(f.At, f.Across, 0.5)), at(along(f.At, f.Across, -0.5)))
-	if middle < ridgeLeast {
-		return false
-	}
-	for _, side := range [2]float64{1, -1} {
-		least := 1.0
-		for t := 0.0; t <= f.Width/2+1.5; t += 0.25 {
-			least = min(least, at(along(f.At, f.Across, side*t)))
-		}
-		if least > 0.25 || least > 0.6*middle {
-			return false
-		}
-	}
-	return true
 }
 
 func (b Box) join(c Box) Box {
@@ -290,7 +272,12 @@ func (j *judge) lines(list []chain) []*Feature {
 		list = few
 	}
 	out := make([]*Feature, len(list))
-	inParallel(len(list), func(i int) { out[i] = j.line(list[i]) })
+	inParallel(len(list), func(i int) {
+		if out[i] = j.line(list[i]); out[i] != nil {
+			path := list[i].path
+			out[i].course = j.s.g.native(path[len(path)/2].at(j.p.shape.W))
+		}
+	})
 	return out
 }
 
