@@ -90,6 +90,7 @@ type measurer struct {
 // strand is a centre line with its stations and the part of it that counts.
 type strand struct {
 	sharp        bool // its narrowest place has no stretch to average
+	mouth        bool // it opens close by its narrowest place
 	p, dir       []Point
 	st           []station
 	closed       bool
@@ -137,7 +138,7 @@ func (m *measurer) profile(c Course) Profile {
 		noted = notedStair
 	}
 	most := math.Inf(1)
-	if len(p.Sections) > 0 && !k.sharp {
+	if len(p.Sections) > 0 && !k.sharp && !k.mouth {
 		most = math.Nextafter(p.Width-noted, math.Inf(1))
 	}
 	chord, at, dir := m.shortestChord(k, most)
@@ -152,7 +153,7 @@ func (m *measurer) profile(c Course) Profile {
 	if len(q.Sections) > 0 && len(p.Sections) > 0 && m.f.at(q.At.X, q.At.Y) < 0.5 {
 		return p // a corner's pixel, beside which the line runs round a bend
 	}
-	if len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || q.Width < p.Width-noted) {
+	if len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || k.mouth && q.wall || q.Width < p.Width-noted) {
 		if len(p.Sections) > 0 {
 			q.Sections = p.Sections
 		}

@@ -78,6 +78,12 @@ func (m *measurer) greyProfile(k *strand) Profile {
 		if k.straight && sharp {
 			return m.waist(raw, k, at)
 		}
+		mouth := m.f.film && !m.bilevel && !sharp && half[at] < 3 && leaps(raw, k, at)
+		if k.straight && mouth {
+			if p, ok := m.mouth(raw, k, at); ok {
+				return p
+			}
+		}
 		off := m.curvature(raw, k, at, half[at])
 		// However the shape opens to its sides, blur adds no more than the slope
 		// of two corners, and the place stays as wide as the pixels around it say.
@@ -85,7 +91,7 @@ func (m *measurer) greyProfile(k *strand) Profile {
 		p := Profile{Width: average[at] - off, At: k.p[at], Across: normal(k.dir[at]), Length: k.length}
 		p.PlusMinus = m.greyPlusMinus(k, at, off, half[at])
 		p.Sections = k.sections(raw)
-		k.sharp = sharp
+		k.sharp, k.mouth = sharp, mouth
 		return p
 	}
 	if blocked < 0 {
@@ -196,6 +202,25 @@ func walled(light []float64, k *strand, i int, within float64) bool {
 		return false
 	}
 	return min(light[i-d], light[i+d])-light[i] > 5
+}
+
+// leaps reports whether the width leaps by more than wallLeap close by i on one side
+// alone: the gap between two strokes opens there.
+func leaps(raw []float64, k *strand, i int) bool {
+	d := int(2 / k.step)
+	leap := func(sign int) bool {
+		for j := 1; j <= d; j++ {
+			q := i + sign*j
+			if k.closed || q < 0 || q >= len(raw) {
+				return false
+			}
+			if math.IsNaN(raw[q]) || raw[q]-raw[i] > wallLeap {
+				return true
+			}
+		}
+		return false
+	}
+	return leap(1) != leap(-1)
 }
 
 // curvature returns what averaging along the line added to the width at station

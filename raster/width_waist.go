@@ -49,16 +49,7 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	p := Profile{Width: bottom, PlusMinus: 0.5, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw)}
 	l2, ls := side(-1)
 	r2, rs := side(1)
-	if w, off, ok := m.atWall(raw, k, i); ok {
-		doubt := wallDoubt
-		if m.bilevel {
-			doubt += stairDoubt
-		}
-		if m.f.film {
-			p.Width, p.PlusMinus, p.wall = w, doubt, true
-		} else {
-			p.Width, p.PlusMinus = off, off-w+doubt+inkDoubt
-		}
+	if p, ok := m.mouth(raw, k, i); ok {
 		return p
 	}
 	if math.IsNaN(l2) || math.IsNaN(r2) || ls < 0.3 || rs < 0.3 {
@@ -89,6 +80,23 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	p.PlusMinus = 0.12 + 0.45*(1-open) + 1.1*max(added, open*min(0.4*slope, flat+0.1)-added)
 	p.At = along(p.At, k.dir[i], shift*open)
 	return p
+}
+
+// mouth measures a neck at station i that a wall ends, or that opens there.
+func (m *measurer) mouth(raw []float64, k *strand, i int) (p Profile, ok bool) {
+	w, off, ok := m.atWall(raw, k, i)
+	if !ok {
+		return p, false
+	}
+	doubt := wallDoubt
+	if m.bilevel {
+		doubt += stairDoubt
+	}
+	p = Profile{Width: w, PlusMinus: doubt, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw), wall: true}
+	if !m.f.film {
+		p.Width, p.PlusMinus, p.wall = off, off-w+doubt+inkDoubt, false
+	}
+	return p, true
 }
 
 func waistShare(above float64) float64 {

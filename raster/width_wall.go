@@ -27,6 +27,7 @@ const (
 	wallBeside = 2.5
 	// The widths from wallNear to wallFar off the wall are taken as a line's.
 	wallNear, wallFar = 1.0, 3.3
+	wallStations      = 10 // of them
 	// wallInk is half a pixel, the blur of one.
 	wallInk = 0.5
 	// A wall's edge is followed beside the neck from kinkNear on for kinkLong, on either
@@ -38,9 +39,15 @@ const (
 	// wallSlope is how fast they must grow, and wallStraight and, of bilevel
 	// stairs, wallStair how far from a line they may lie, rms: in a short neck between two walls
 	// they stay the same and then leap.
-	wallSlope    = 0.6
-	wallStraight = 0.3
-	wallStair    = 0.5
+	wallSlope = 0.6
+	// The mouth of a gap between two strokes that lean is a wall's edge, too, and widens
+	// by mouthSlope at least. (In whole pixels that is not to be seen.)
+	mouthSlope = 0.08
+	// A neck is at its other end where the width grows by neckLeap and more; what lies
+	// within neckClear of that is blurred with it.
+	neckLeap, neckClear = 7.0, 0.75
+	wallStraight        = 0.3
+	wallStair           = 0.5
 )
 
 // atWall measures the neck at station i of a straight strand, at the wall and
@@ -84,14 +91,25 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 	if m.kinked(p, d, raw[i]/2) {
 		return 0, 0, false
 	}
-	var c, x, y, xx, xy, yy float64
-	for s := wallNear; s <= wallFar; s += 0.25 {
+	var widths []float64
+	for s := wallNear; s <= wallFar+neckClear; s += 0.25 {
 		st := m.f.station(along(p, d, edge-s), normal(d), m.limit, m.reach)
-		if !st.ok {
-			return 0, 0, false
+		n := len(widths)
+		if !st.ok || n > 0 && !m.bilevel && st.width-widths[n-1] > 0.25*neckLeap { // the neck's other end
+			widths = widths[:max(0, n-int(neckClear/0.25))]
+			break
 		}
-		c, x, y, xx, xy = c+1, x+s, y+st.width, xx+s*s, xy+s*st.width
-		yy += st.width * st.width
+		widths = append(widths, st.width)
+	}
+	widths = widths[:min(len(widths), wallStations)]
+	if len(widths) < 4 {
+		return 0, 0, false
+	}
+	var c, x, y, xx, xy, yy float64
+	for n, w := range widths {
+		s := wallNear + 0.25*float64(n)
+		c, x, y, xx, xy = c+1, x+s, y+w, xx+s*s, xy+s*w
+		yy += w * w
 	}
 	slope := (c*xy - x*y) / (c*xx - x*x)
 	width = (y - slope*x) / c
@@ -100,7 +118,11 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 	if m.bilevel {
 		straight = wallStair
 	}
-	if slope < wallSlope || width > raw[i] || bent > straight {
+	least := wallSlope
+	if m.f.film && !m.bilevel {
+		least = mouthSlope
+	}
+	if slope < least || width > raw[i] || bent > straight {
 		return 0, 0, false
 	}
 	return max(0, width), width + slope*wallInk, true
