@@ -99,6 +99,7 @@ type strand struct {
 	lo, hi       int  // stations [lo, hi) are the course; the others support its ends
 	length       float64
 	straight     bool // a straight line across the shortest chord
+	cut          bool // where the shape ends
 }
 
 func (m *measurer) profile(c Course) Profile {
@@ -122,7 +123,7 @@ func (m *measurer) profile(c Course) Profile {
 	}
 	if len(p.Sections) > 0 && p.Width < chordLeast {
 		if k.sharp && !k.closed {
-			if w := m.across(p.At, Point{p.Across.Y, -p.Across.X}, 30, 2); w != nil {
+			if w := m.across(p.At, Point{p.Across.Y, -p.Across.X}, 30, 2, Course{}); w != nil {
 				if q := find(w); len(q.Sections) > 0 {
 					q.Sections, q.Length = p.Sections, p.Length
 					return q
@@ -145,7 +146,7 @@ func (m *measurer) profile(c Course) Profile {
 	if math.IsInf(chord, 1) {
 		return p
 	}
-	w := m.across(at, dir, 30, 2)
+	w := m.across(at, dir, 30, 2, Course{})
 	if w == nil {
 		return p
 	}
@@ -216,7 +217,7 @@ func (m *measurer) strand(c Course) *strand {
 		c.Closed = false
 	}
 	if !c.Closed && length < shortCourse {
-		return m.shortStrand(pts, length, c.Tight)
+		return m.shortStrand(pts, length, c)
 	}
 	// A first pass over all of it, for the width.
 	sigma := m.sigma(0)
@@ -243,7 +244,7 @@ func (m *measurer) strand(c Course) *strand {
 			return nil
 		}
 		if l := step * float64(len(place)-1); l < shortCourse {
-			k := m.shortStrand(place, l, c.Tight)
+			k := m.shortStrand(place, l, c)
 			if k != nil {
 				k.length = length
 			}

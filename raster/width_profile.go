@@ -75,7 +75,7 @@ func (m *measurer) greyProfile(k *strand) Profile {
 			continue
 		}
 		sharp := half[at] <= 1.25 || half[at] < 2.25 && walled(light, k, at, 3)
-		if k.straight && sharp {
+		if k.straight && sharp && !k.cut {
 			return m.waist(raw, k, at)
 		}
 		mouth := m.f.film && !m.bilevel && !sharp && half[at] < 3 && leaps(raw, k, at)

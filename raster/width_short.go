@@ -7,12 +7,12 @@ import "math"
 // place, the place that along the part where that chord is shortest, turn and
 // turn about; the centre line is straight across it. A tight course tells its
 // direction by its ends, and is not left: beside a corner the shortest chord
-// of all would run across the corner.
-func (m *measurer) shortStrand(pts []Point, length float64, tight bool) *strand {
+// of all would run across the corner. Nor is the shape left where it ends.
+func (m *measurer) shortStrand(pts []Point, length float64, c Course) *strand {
 	first, last := pts[0], pts[len(pts)-1]
-	if tight {
+	if c.Tight {
 		mid := Point{(first.X + last.X) / 2, (first.Y + last.Y) / 2}
-		k := m.across(mid, unit(Point{last.X - first.X, last.Y - first.Y}), 45, length-3)
+		k := m.across(mid, unit(Point{last.X - first.X, last.Y - first.Y}), 45, length-3, Course{})
 		if k != nil {
 			k.length = length
 		}
@@ -26,18 +26,34 @@ func (m *measurer) shortStrand(pts []Point, length float64, tight bool) *strand 
 	if hint == (Point{}) {
 		hint = Point{1, 0}
 	}
-	return m.across(pts[len(pts)/2], hint, spread, length)
+	return m.across(pts[len(pts)/2], hint, spread, length, c)
+}
+
+// tipClear is how far from where the shape ends a section of a short course stays, in
+// pixels: nearer, blur mixes the end with it.
+const tipClear = 1.0
+
+// clearOfEnds reports whether the ends of c, towards which dir and its opposite lead, lie
+// tipClear off p or farther.
+func (m *measurer) clearOfEnds(p, dir Point, c Course) bool {
+	inside := func(t float64) bool {
+		q := along(p, dir, t)
+		return m.f.at(q.X, q.Y) >= 0.5
+	}
+	return (!c.TipStart || inside(-tipClear/2) && inside(-tipClear)) && (!c.TipEnd || inside(tipClear/2) && inside(tipClear))
 }
 
 // across looks for the shortest chord near mid, its normal within spread
 // degrees of hint, along the line not farther away than the course's length
-// allows, and returns a straight strand across it.
-func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
+// allows, and returns a straight strand across it. Of ends, the tips count, towards
+// which hint and its opposite lead.
+func (m *measurer) across(mid, hint Point, spread, length float64, ends Course) *strand {
 	step := curveStep
 	reachAlong := length/2 + 1.5
 	start := mid
 	dir, best := hint, math.Inf(1)
 	inside := m.f.at(mid.X, mid.Y) >= 0.5
+	tips := inside && (ends.TipStart || ends.TipEnd) && m.clearOfEnds(mid, hint, ends)
 	// Those over most need not be measured to the end.
 	chord := func(p, d Point, most float64) (station, float64) {
 		if inside && m.f.at(p.X, p.Y) < 0.5 {
@@ -77,7 +93,7 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 		_, best = chord(mid, dir, math.Inf(1))
 		for t := -2.0; t <= 2; t += step {
 			p := along(mid, dir, t)
-			if off := (p.X-start.X)*dir.X + (p.Y-start.Y)*dir.Y; math.Abs(off) > reachAlong {
+			if off := (p.X-start.X)*dir.X + (p.Y-start.Y)*dir.Y; math.Abs(off) > reachAlong || tips && !m.clearOfEnds(p, dir, ends) {
 				continue
 			}
 			if _, w := chord(p, dir, best); w < best-0.02 {
@@ -98,10 +114,33 @@ func (m *measurer) across(mid, hint Point, spread, length float64) *strand {
 		k.p = append(k.p, along(mid, dir, float64(i)*step))
 		k.dir = append(k.dir, dir)
 	}
+	if tips {
+		m.cutTips(k, dir, ends)
+	}
 	st := m.stations(k.p, k.dir)
 	m.setReach(st)
 	k.st = m.stations(k.p, k.dir)
 	return k
+}
+
+// cutTips cuts a straight strand where the shape ends, tipClear short of it.
+func (m *measurer) cutTips(k *strand, dir Point, ends Course) {
+	mid := (k.lo + k.hi) / 2
+	lo, hi := 0, len(k.p)
+	clear := func(i int, c Course) bool { return m.clearOfEnds(k.p[i], dir, c) }
+	if ends.TipStart {
+		for lo = mid; lo > 0 && clear(lo-1, Course{TipStart: true}); {
+			lo--
+		}
+	}
+	if ends.TipEnd {
+		for hi = mid + 1; hi < len(k.p) && clear(hi, Course{TipEnd: true}); {
+			hi++
+		}
+	}
+	k.p, k.dir = k.p[lo:hi], k.dir[lo:hi]
+	k.lo, k.hi = max(0, k.lo-lo), min(len(k.p), k.hi-lo)
+	k.cut = true
 }
 
 // shortestChord looks along the line, once a pixel, for the shortest chord
