@@ -36,9 +36,10 @@ const (
 	// 0.45 and more.)
 	kinkNear, kinkLong  = 1.5, 2.5
 	wallKink, stairKink = 0.25, 0.6
-	// wallSlope is how fast they must grow, and wallStraight and, of bilevel
-	// stairs, wallStair how far from a line they may lie, rms: in a short neck between two walls
-	// they stay the same and then leap.
+	// wallSlope is how fast they must grow, and wallStraight and, of bilevel stairs,
+	// wallStair how far from a line they may lie, rms; and wallBend how far in slopes, if they
+	// recede. (What lies off by 0.1 of its slope and more may be a serif's end; the arms of K
+	// lie off by up to 0.07.)
 	wallSlope = 0.6
 	// The mouth of a gap between two strokes that lean is a wall's edge, too, and widens
 	// by mouthSlope at least. (In whole pixels that is not to be seen.)
@@ -47,6 +48,7 @@ const (
 	// within neckClear of that is blurred with it.
 	neckLeap, neckClear = 7.0, 0.75
 	wallStraight        = 0.3
+	wallBend            = 0.05
 	wallStair           = 0.5
 )
 
@@ -114,18 +116,26 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 	slope := (c*xy - x*y) / (c*xx - x*x)
 	width = (y - slope*x) / c
 	bent := math.Sqrt(max(0, yy-width*y-slope*xy) / c) // rms off the line
-	straight := wallStraight
+	straight, least := wallStraight, wallSlope
 	if m.bilevel {
 		straight = wallStair
-	}
-	least := wallSlope
-	if m.f.film && !m.bilevel {
+	} else if m.f.film {
 		least = mouthSlope
 	}
-	if slope < least || width > raw[i] || bent > straight {
+	if slope < least || width > raw[i] || bent > straight || !m.bilevel && bent > wallBend*(slope+1) && recedes(widths) {
 		return 0, 0, false
 	}
 	return max(0, width), width + slope*wallInk, true
+}
+
+// recedes reports whether widths 0.25 px apart from 1 px off a wall on grow first much
+// faster than later, or much slower: no arms that run on, but the end of a serif before its
+// stem, as wide as that is behind.
+func recedes(widths []float64) bool {
+	n := len(widths)
+	h := (n - 1) / 2
+	near, far := widths[h+1]-widths[1], widths[n-1]-widths[n-1-h]
+	return far < 0.85*near || far > 1.9*near
 }
 
 // kinked reports whether what looks like a wall runs one way on one side of a neck, half
