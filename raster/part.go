@@ -465,7 +465,7 @@ func (j *judge) spurOf(c chain) *Feature {
 	// What lies inside K and is left of it once the end is dropped.
 	var kept []Section
 	for _, s := range j.clearOfTips(co, p.Sections) {
-		if j.inK(s.At) {
+		if j.inK(s.At) && s.Width <= j.limit { // else it is averaged with what the spur grows on
 			kept = append(kept, s)
 		}
 	}
