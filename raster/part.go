@@ -464,8 +464,9 @@ func (j *judge) spurOf(c chain) *Feature {
 	p := j.measured(co, true) // most are no lines
 	// What lies inside K and is left of it once the end is dropped.
 	var kept []Section
+	stairs := j.shape.Ink.Bilevel() // averaged over, and so with what the spur grows on
 	for _, s := range j.clearOfTips(co, p.Sections) {
-		if j.inK(s.At) && s.Width <= j.limit { // else it is averaged with what the spur grows on
+		if j.inK(s.At) && !(stairs && s.Width > j.limit) {
 			kept = append(kept, s)
 		}
 	}
@@ -473,6 +474,9 @@ func (j *judge) spurOf(c chain) *Feature {
 		return nil
 	}
 	angle := taper(kept)
+	if stairs {
+		angle = medianTaper(kept)
+	}
 	point := Tip{Film: j.kind == Strip, At: co.Path[len(co.Path)-1], Lost: reach * j.limit * j.s.g.scale() / j.p.d}
 	judged := reach+j.s.between(j.limit)/j.s.g.scale() >= spurReach*j.spur
 	if judged && angle <= parallelAngle {
@@ -531,6 +535,28 @@ func taper(s []Section) float64 {
 	}
 	slope := (n*sxy - sx*sy) / den
 	return 2 * math.Atan(math.Abs(slope)/2) * 180 / math.Pi
+}
+
+// medianTaper is taper by the median of the slopes between any two sections (H. Theil,
+// 1950; P. K. Sen, 1968), which a few at the foot of a spur do not sway.
+func medianTaper(s []Section) float64 {
+	at := make([]float64, len(s))
+	for i := 1; i < len(s); i++ {
+		at[i] = at[i-1] + dist(s[i-1].At, s[i].At)
+	}
+	var slopes []float64
+	for i := range s {
+		for k := i + 1; k < len(s); k++ {
+			if d := at[k] - at[i]; d > 0 {
+				slopes = append(slopes, (s[k].Width-s[i].Width)/d)
+			}
+		}
+	}
+	if len(slopes) == 0 {
+		return 180
+	}
+	slices.Sort(slopes)
+	return 2 * math.Atan(math.Abs(slopes[len(slopes)/2])/2) * 180 / math.Pi
 }
 
 // parallelStretch returns the longest run of sections of at least 1.5 limits
