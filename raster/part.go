@@ -340,6 +340,14 @@ func (j *judge) line(c chain) *Feature {
 		return j.feature(p, c.closed)
 	}
 	kept := j.clearOfTips(co, p.Sections)
+	if co.TipStart {
+		kept = pastTaper(kept)
+	}
+	if co.TipEnd {
+		slices.Reverse(kept)
+		kept = pastTaper(kept)
+		slices.Reverse(kept)
+	}
 	if len(kept) < 3 || kept[len(kept)-1].S-kept[0].S < keptLength*j.limit {
 		return nil
 	}
@@ -424,6 +432,34 @@ func (j *judge) clearOfTips(c Course, list []Section) (kept []Section) {
 		kept = filter(kept, clear(c.Path[len(c.Path)-1]))
 	}
 	return kept
+}
+
+// taperStretch is over how much of a line its end's taper is told, in pixels.
+const taperStretch = 3.0
+
+// pastTaper returns the sections from where a line no longer widens away from its end,
+// the first of list, faster than by parallelAngle: an end cut aslant, or drawn out to a point,
+// only rounds off.
+func pastTaper(list []Section) []Section {
+	most := 2 * math.Tan(parallelAngle/2*math.Pi/180)
+	stretch := func(list []Section) int {
+		n := 1
+		for n < len(list) && math.Abs(list[n].S-list[0].S) < taperStretch {
+			n++
+		}
+		return n
+	}
+	for past := 0; len(list)-past >= 3; past++ {
+		n := stretch(list[past:])
+		switch {
+		case n >= 3 && slopeOf(list[past:past+n]) > most:
+		case past == 0:
+			return list
+		default:
+			return list[min(past+n, len(list)-3):]
+		}
+	}
+	return nil
 }
 
 // filter returns what ok accepts, in order.
@@ -521,6 +557,12 @@ func (j *judge) inK(at Point) bool {
 // taper is the full angle between the sides of a stretch, in degrees: 2 atan of
 // half the slope of width along it, by least squares.
 func taper(s []Section) float64 {
+	slope := slopeOf(s)
+	return 2 * math.Atan(math.Abs(slope)/2) * 180 / math.Pi
+}
+
+// slopeOf is how fast a stretch widens, by least squares; infinite for a single place.
+func slopeOf(s []Section) float64 {
 	var n, x, sx, sy, sxx, sxy float64
 	for i, q := range s {
 		if i > 0 {
@@ -531,10 +573,9 @@ func taper(s []Section) float64 {
 	}
 	den := n*sxx - sx*sx
 	if den <= 0 {
-		return 180
+		return math.Inf(1)
 	}
-	slope := (n*sxy - sx*sy) / den
-	return 2 * math.Atan(math.Abs(slope)/2) * 180 / math.Pi
+	return (n*sxy - sx*sy) / den
 }
 
 // medianTaper is taper by the median of the slopes between any two sections (H. Theil,
