@@ -16,6 +16,10 @@ var waistShares = [...]struct{ above, added float64 }{
 	{0.40, 0.40}, {0.45, 0.23}, {0.57, 0.18}, {0.745, 0.126}, {0.915, 0.086}, {1.06, 0.0625},
 }
 
+// brief is taken off where the shape ends so close on both sides of a waist that there is
+// no course to read: half of what the blur adds to two corners of a square.
+const brief = 0.4
+
 // waist measures the bottom of the waist near station i of a straight strand.
 // The true width lies between the bottom of the stations' widths and what two
 // corners would have lost, and plus or minus says so.
@@ -29,13 +33,18 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 		u := x - float64(j)
 		return raw[j]*(1-u) + raw[j+1]*u
 	}
-	side := func(sign float64) (at2, slope float64) { // least squares over 1, 1.5 .. 3 px
-		for _, d := range [...]float64{1, 1.5, 2, 2.5, 3} {
+	far := 3.0 // as far as there are walls on both sides
+	for far > 1.5 && math.IsNaN(value(-far)+value(far)) {
+		far -= 0.5
+	}
+	side := func(sign float64) (at2, slope float64) { // least squares over 1, 1.5 .. far px
+		var c, x, y, xx, xy float64
+		for d := 1.0; d <= far; d += 0.5 {
 			v := value(sign * d)
-			at2 += v / 5
-			slope += v * (d - 2) / 2.5
+			c, x, y, xx, xy = c+1, x+d, y+v, xx+d*d, xy+d*v
 		}
-		return at2, slope
+		slope = (c*xy - x*y) / (c*xx - x*x)
+		return (y-slope*x)/c + 2*slope, slope
 	}
 	for j, end := max(0, i-2), min(len(raw)-1, i+2); j <= end; j++ {
 		if raw[j] < raw[i] { // the bottom itself, not the least average
@@ -52,6 +61,10 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	if p, ok := m.mouth(raw, k, i); ok {
 		return p
 	}
+	if math.IsNaN(l2) && math.IsNaN(r2) {
+		p.Width = max(0, bottom-brief)
+		return p
+	}
 	if math.IsNaN(l2) || math.IsNaN(r2) || ls < 0.3 || rs < 0.3 {
 		return p
 	}
@@ -59,7 +72,10 @@ func (m *measurer) waist(raw []float64, k *strand, i int) Profile {
 	// at 3 px it is less than twice what it is at 1. Two corners facing grow
 	// 4.2 times, all rounder waists more, and as much from 2 to 3 as from 1 to 2.
 	r := func(d float64) float64 { return (value(-d)+value(d))/2 - bottom }
-	open := min((r(3)/r(1)-2.4)/1.2, ((r(3)-r(2))/(r(2)-r(1))-0.6)/0.3)
+	open := (r(far)/r(1) - 0.2 - 0.6*far) / 0.6
+	if far == 3 {
+		open = min((r(3)/r(1)-2.4)/1.2, ((r(3)-r(2))/(r(2)-r(1))-0.6)/0.3)
+	}
 	open = min(1, max(0, open))
 	// Where the two lines cross: l2 - ls*(x+2) = r2 + rs*(x-2), x from i.
 	shift := (l2 - 2*ls - r2 + 2*rs) / (ls + rs)
