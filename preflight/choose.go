@@ -159,6 +159,9 @@ func (c *Choice) advise() Advice {
 	}
 	for i := len(c.Films) - 1; i >= 0; i-- {
 		f := &c.Films[i]
+		if f.As != "" { // what is to blame is not among its own marks
+			continue
+		}
 		n := 0 // dust, however much, is one thing to clean
 		for j := range f.Marks {
 			if m := &f.Marks[j]; m.Specks {

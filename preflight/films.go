@@ -40,6 +40,10 @@ var filmMils = []float64{2, 3, 4, 5, 6, 8, 10}
 const (
 	thinnestUM = 10
 	thickestUM = 2000
+
+	// mostThicknesses is the largest limit that a shop file may give, in thicknesses
+	// of its film: five times the usual largest.
+	mostThicknesses = 20
 )
 
 // Films returns the usual films, thinnest first, with the default limits.

@@ -60,8 +60,8 @@ func Grits() []Grit { return append([]Grit(nil), grits()...) }
 
 var gritName = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^(F|JIS#|JIS|#|)(\d+)$`) })
 
-// ParseGrit finds an abrasive by name: "F180", "#320" or "JIS #320", or plain
-// "120", "150", "180", "220", which the systems size alike. From 240 up a plain
+// ParseGrit finds an abrasive by name: "F180", "#320" or "JIS #320", or
+// "120", "150", "180", "220", plain or with #, which the systems size alike. From 240 up a plain
 // number means different grains in different systems and is refused. Errors
 // are of type *Problem.
 func ParseGrit(s string) (Grit, error) {
@@ -75,6 +75,7 @@ func ParseGrit(s string) (Grit, error) {
 	}
 	name := fmt.Sprintf("F%d", n)
 	switch {
+	case m[1] != "F" && sameInAll(n):
 	case m[1] == "#" || strings.HasPrefix(m[1], "JIS"):
 		name = fmt.Sprintf("JIS #%d", n)
 	case m[1] == "" && n >= 240:
@@ -85,7 +86,7 @@ func ParseGrit(s string) (Grit, error) {
 			what = fmt.Sprintf("grit %d means two things: F%d grains measure %g um, JIS #%d grains %g um", n, n, f.MeanUM, n, j.MeanUM)
 		}
 		return Grit{}, &Problem{what, fmt.Sprintf("look at the bag and write F%d or JIS #%d", n, n)}
-	case m[1] == "" && n != 120 && n != 150 && n != 180 && n != 220:
+	case m[1] == "":
 		return Grit{}, &Problem{fmt.Sprintf("grit %d does not say its system", n), fmt.Sprintf("look at the bag and write, for example, F%d; plain 120, 150, 180 and 220 are the same in all", n)}
 	}
 	if g, ok := gritNamed(name); ok {
@@ -99,6 +100,9 @@ func ParseGrit(s string) (Grit, error) {
 	}
 	return Grit{}, &Problem{fmt.Sprintf("no grit %s is known", name), "known are " + strings.Join(known, ", ")}
 }
+
+// sameInAll reports whether a number sizes alike in all systems.
+func sameInAll(n int) bool { return n == 120 || n == 150 || n == 180 || n == 220 }
 
 func gritNamed(name string) (Grit, bool) {
 	for _, g := range grits() {

@@ -62,7 +62,7 @@ func TestParseGrit(t *testing.T) {
 	for in, want := range map[string]string{
 		"F180": "F180", "f 180": "F180", " F220 ": "F220", "F600": "F600",
 		"#320": "JIS #320", "JIS #320": "JIS #320", "jis320": "JIS #320", "JIS # 600": "JIS #600",
-		"120": "F120", "150": "F150", "180": "F180", "220": "F220",
+		"120": "F120", "150": "F150", "180": "F180", "220": "F220", "#220": "F220", "JIS #120": "F120",
 	} {
 		g, err := ParseGrit(in)
 		if assert.NoError(t, err, in) {
@@ -75,7 +75,7 @@ func TestParseGrit(t *testing.T) {
 		"1000":                  {"two things", "F1000 or JIS #1000"},
 		"80":                    {"does not say its system", "F80"},
 		"F90":                   {"no grit F90", "F80"},
-		"#220":                  {"no grit JIS #220", "JIS #240"},
+		"#230":                  {"no grit JIS #230", "JIS #240"},
 		"sand":                  {"is no grit", "F180"},
 		"":                      {"is no grit", "F180"},
 		"F-180":                 {"is no grit", ""},

@@ -94,6 +94,7 @@ func TestShopRefuses(t *testing.T) {
 		{"a bare number", film + "line = { fail = 80, safe = \"112 um\", basis = \"shop rule\" }\n", "s.toml:5:", "the number 80 without a unit", "in quotes"},
 		{"wrong unit", film + "line = { fail = \"80 furlong\", safe = \"112 um\", basis = \"shop rule\" }\n", "s.toml:5:", "not a length", "um"},
 		{"fail over safe", film + "dot = { fail = \"113 um\", safe = \"112 um\", basis = \"shop rule\" }\n", "s.toml:5:", "fail 113 um is not under safe 112 um", "smaller"},
+		{"a slip of the unit", film + "dot = { fail = \"76 um\", safe = \"115 mm\", basis = \"shop rule\" }\n", "s.toml:5:", "safe 115 mm is 1509 times the thickness of film \"A\"", "check the number and its unit"},
 		{"fail at safe, in two units", film + "\n\ndot = { fail = \"0.112 mm\", safe = \"112 um\", basis = \"shop rule\" }\n", "s.toml:7:", "not under", ""},
 		{"basis", film + "dot = { fail = \"1 um\", safe = \"112 um\", basis = \"a hunch\" }\n", "s.toml:5:", `basis is "a hunch"`, "from memory"},
 		{"no basis", film + "dot = { fail = \"1 um\", safe = \"112 um\" }\n", "s.toml:5:", "basis is missing", ""},

@@ -248,6 +248,9 @@ func (r *shopReader) film(t table) ShopFilm {
 		for _, k := range raster.Kinds {
 			if l, ok := limits.sub(k.String()); ok {
 				f.Limits[k] = r.limit(l)
+				if safe := f.Limits[k].SafeUM; f.ThicknessUM > 0 && safe > mostThicknesses*f.ThicknessUM {
+					r.wrong(l.at("safe"), fmt.Sprintf("safe %s is %.0f times the thickness of film %q", l.text("safe"), safe/f.ThicknessUM, f.Name), "the usual limits are 1 to 4 times: check the number and its unit")
+				}
 			}
 		}
 	}

@@ -179,10 +179,10 @@ func writeChart(name string, c *preflight.Choice, shop *preflight.Shop, look *pr
 			HoldsFromWidthMM: f.HoldsFromWidthMM, NeverHolds: f.NeverHolds})
 	}
 	job := "" // what is to be mended or enlarged is none yet
-	if film, err := preflight.ParseFilm(shop.Film, shop.Films()); err == nil {
-		job = film.Name
-	} else if c.Advice.Kind == preflight.UseFilm {
+	if c.Advice.Kind == preflight.UseFilm {
 		job = c.Advice.Film
+	} else if film, err := preflight.ParseFilm(shop.Film, shop.Films()); err == nil {
+		job = film.Name
 	}
 	chart := proof.StripChart(films, c.Artwork.WidthMM, job, look.Lang, look.Units)
 	var b bytes.Buffer

@@ -63,11 +63,11 @@ func AdviceText(c *preflight.Choice) string {
 		}
 		text := fmt.Sprintf("No film holds everything at %s, but on %s only %s to blame: %s. %s %s and %s holds.", at, Shown(a.Film), are, list(words), mend, it, Shown(a.Film))
 		if a.Enlarging != "" {
-			text += fmt.Sprintf(" Unmended, %s holds it from %s mm wide on.", Shown(a.Enlarging), mm(a.EnlargingWidth))
+			text += fmt.Sprintf(" Unmended, %s holds it from %s mm wide on.", Shown(a.Enlarging), mm(roundUp(a.EnlargingWidth, 2)))
 		}
 		return text
 	case preflight.Enlarge:
-		text := fmt.Sprintf("No film holds everything at %s. The least enlargement: %s mm wide, on %s.", at, mm(a.WidthMM), Shown(a.Film))
+		text := fmt.Sprintf("No film holds everything at %s. The least enlargement: %s mm wide, on %s.", at, mm(roundUp(a.WidthMM, 2)), Shown(a.Film))
 		if times := a.WidthMM / c.Artwork.WidthMM; times > preflight.MuchLarger {
 			text += fmt.Sprintf(" That is about %.0f times the width asked for: mending the artwork is likelier to help.", times)
 		}

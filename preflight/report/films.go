@@ -47,9 +47,13 @@ func basisOf(f *preflight.Film) string {
 	if f.Measured {
 		return "measured in this shop"
 	}
-	for _, l := range f.Limits {
+	usual := preflight.DefaultFilm(f.Name, f.ThicknessUM)
+	for k, l := range f.Limits {
 		if l.FailBasis >= preflight.ShopRule || l.SafeBasis >= preflight.ShopRule {
 			return "partly this shop's own"
+		}
+		if u := usual.Limits[k]; l.FailWhy != u.FailWhy || l.SafeWhy != u.SafeWhy {
+			return "partly from the shop file"
 		}
 	}
 	return startingValues
