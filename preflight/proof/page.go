@@ -108,7 +108,11 @@ func (m *pageMaker) head(f *sheet.Figure, title string) float64 {
 	f.Add(sheet.Text{X: right, Y: y + fontTitle.Baseline(), S: title, Font: fontTitle, Anchor: sheet.End})
 	ry := y + fontTitle.LineHeight() + 0.3
 	taken := fontTitle.Width(title)
-	for _, row := range m.factRows(m.wide() * 0.53) {
+	facts := m.wide() * 0.53
+	if x == m.side && shop.Name == "" && len(shopLines(shop, m.wide())) == 0 { // all the room is theirs
+		facts = m.wide()
+	}
+	for _, row := range m.factRows(facts) {
 		w := 0.0
 		for _, t := range row {
 			w = math.Max(w, t.X+t.Font.Width(t.S))
