@@ -100,13 +100,15 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 		fmt.Fprintf(t, "\t%s", names[k][1])
 	}
 	fmt.Fprintln(t, "\ttightest\tholds from")
-	counted, borrowed := false, false
+	counted, borrowed, larger := false, false, false
 	for i := range c.Films {
 		f := &c.Films[i]
 		verdict := strings.ReplaceAll(f.Verdict.String(), "-", " ")
 		if f.As != "" {
 			verdict += ", as " + Shown(f.As)
 			borrowed = true
+		} else if f.Verdict != preflight.Holds && f.Counts == ([4]preflight.Count{}) {
+			larger = true
 		}
 		fmt.Fprintf(t, "%s\t%s", Shown(f.Film.Name), verdict)
 		for _, n := range f.Counts {
@@ -138,6 +140,9 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 	if borrowed {
 		wrap(&b, "", "", "A film holds nothing that a thinner one loses: where less was found on it, for its larger limits take a short gap or line for part of what is round it, the thinner film's verdict stands.")
 	}
+	if larger {
+		wrap(&b, "", "", "A film with nothing counted that does not hold loses something at a larger width, where its limits span fewer pixels: the worse finding stands.")
+	}
 	for i := range c.Notes {
 		if i == 0 {
 			advised := c.Films[0].Film.Name // as Choose takes them
@@ -150,7 +155,11 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 		wrap(&b, "  "+string(n.Code)+": ", "    ", NoteText(n))
 	}
 	fmt.Fprintln(&b)
-	wrap(&b, "", "", "Each film was judged as check judges it. The width a film holds from was judged at that width, and 2 % below it the film was judged not to hold. What each limit rests on: stencilproof films.")
+	below := "the film"
+	if borrowed {
+		below = "that film, or the thinner one whose width it is,"
+	}
+	wrap(&b, "", "", "Each film was judged as check judges it. The width a film holds from was judged at that width, and 2 % below it "+below+" was judged not to hold. What each limit rests on: stencilproof films.")
 	_, err := w.Write(b.Bytes())
 	return err
 }
