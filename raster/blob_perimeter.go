@@ -29,6 +29,9 @@ const (
 	// wideTurn is more than the contour of a disc of 3 px turns by within a pixel
 	// of any place. Discs to 16 px have shares up to 0.73 here and there.
 	wideTurn  = 60 * math.Pi / 180
+	// endTurn is the turn from which on it is no corner but the end of something narrow,
+	// whose sides run near parallel.
+	endTurn   = 155 * math.Pi / 180
 	cornerDir = 0.6 // half length over which a direction is taken, pixels
 )
 
@@ -127,7 +130,12 @@ func (r cornerRule) repair(pts []Point, step, length float64) float64 {
 			}
 		}
 		if top {
-			t := min(math.Abs(turn(i, no)), 150*math.Pi/180)
+			t := math.Abs(turn(i, no))
+			if t > endTurn { // two corners, or a round end
+				sum += 4 * r.rho * (math.Tan(t/4) - t/4)
+				continue
+			}
+			t = min(t, 150*math.Pi/180)
 			sum += 2 * r.rho * (math.Tan(t/2) - t/2)
 		}
 	}
