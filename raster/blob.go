@@ -71,7 +71,7 @@ func blobDoubt(width float64, bilevel bool) float64 {
 	if bilevel {
 		return 0.6 + 0.6*min(1, max(0, (7-width)/3))
 	}
-	return 0.2 + 0.2*min(1, max(0, (5-width)/1.5))
+	return 0.2 + 0.25*min(1, max(0, (6-width)/2))
 }
 
 // extent returns the greatest distance between two points of the contours, by
