@@ -28,7 +28,7 @@ const (
 	cornerTurn = 40 * math.Pi / 180
 	// wideTurn is more than the contour of a disc of 3 px turns by within a pixel
 	// of any place. Discs to 16 px have shares up to 0.73 here and there.
-	wideTurn  = 60 * math.Pi / 180
+	wideTurn = 60 * math.Pi / 180
 	// endTurn is the turn from which on it is no corner but the end of something narrow,
 	// whose sides run near parallel.
 	endTurn   = 155 * math.Pi / 180

@@ -379,10 +379,36 @@ func anyUnder(list []Feature, limit float64) bool {
 	return slices.ContainsFunc(list, func(f Feature) bool { return f.Width < limit })
 }
 
-func (f *Finest) take(m Feature) {
-	if !f.Found || m.Width < f.Width {
-		*f = Finest{Found: true, Width: m.Width, PlusMinus: m.PlusMinus, At: m.At}
+// take takes a feature that is narrower, and reports whether it is.
+func (f *Finest) take(m Feature) bool {
+	if f.Found && m.Width >= f.Width {
+		return false
 	}
+	*f = Finest{Found: true, Width: m.Width, PlusMinus: m.PlusMinus, At: m.At}
+	return true
+}
+
+// closer measures once more, on the artwork, what was found on a reduced grid, round its
+// narrowest place: there the stairs of whole pixels look like grey, and are no more.
+func (s *scene) closer(m *Feature, f Finest, disc float64) Finest {
+	at := 0
+	for i, p := range m.Path {
+		if dist(p, m.At) < dist(m.Path[at], m.At) {
+			at = i
+		}
+	}
+	a, b := at, at+1
+	for a > 0 && dist(m.Path[a-1], m.At) <= disc {
+		a--
+	}
+	for b < len(m.Path) && dist(m.Path[b], m.At) <= disc {
+		b++
+	}
+	p := Shape{Ink: s.k, Film: s.film}.MeasureCourse(Course{Path: m.Path[a:b]}, disc)
+	if len(p.Sections) == 0 || math.Abs(p.Width-f.Width) > 2*float64(s.g.down) {
+		return f
+	}
+	return Finest{Found: true, Width: max(p.Width, s.last), PlusMinus: p.PlusMinus, At: p.At}
 }
 
 // finestStep is how much larger each disc of the search for the finest is.
@@ -399,7 +425,8 @@ func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) 
 		return f
 	}
 	var s *scene
-	margin := 0.0 // of its grid
+	var narrowest Feature // found on a reduced grid
+	margin := 0.0         // of its grid
 	for d := limit * finestStep; d < top; d *= finestStep {
 		if s == nil || d > margin || s.g.up != upFor(gridFor(d)) || s.g.down != downFor(d) {
 			margin = d * finestStep * finestStep
@@ -420,7 +447,12 @@ func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) 
 		// large enough.)
 		found := s.part(d, d, s.last, notDot)
 		for _, m := range found.features {
-			f.take(m)
+			if f.take(m) && s.g.down > 1 && k.Bilevel() {
+				narrowest = m
+			}
+		}
+		if narrowest.Path != nil {
+			f = s.closer(&narrowest, f, d)
 		}
 		if f.Found || found.idle {
 			return f
