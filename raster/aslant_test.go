@@ -59,7 +59,7 @@ func TestSlantedEndIsNoWidth(t *testing.T) {
 				}
 			}
 			t.Logf("%s, bilevel %v: of %d %d marked, %d off", name, bilevel, tried, marked, off)
-			assert.LessOrEqual(t, marked, tried/30, "%s, bilevel %v", name, bilevel)
+			assert.LessOrEqual(t, marked, tried/20, "%s, bilevel %v", name, bilevel)
 			assert.LessOrEqual(t, off, tried/50, "%s, bilevel %v", name, bilevel)
 		}
 	}
