@@ -34,20 +34,29 @@ type doubted struct {
 type hair struct {
 	width float64
 	path  []Point
+	box   Box // of the path
+}
+
+func newHair(width float64, path []Point) hair {
+	b := Box{math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)}
+	for _, p := range path {
+		b = b.join(Box{p.X, p.Y, p.X, p.Y})
+	}
+	return hair{width, path, b}
 }
 
 // hairOf is what may look broken of a line or strip, which is on past its ends.
 func hairOf(f *Feature) hair {
-	h := hair{f.Width, slices.Clone(f.Path)}
-	if n := len(h.path); n > 1 && !f.Closed {
+	path := slices.Clone(f.Path)
+	if n := len(path); n > 1 && !f.Closed {
 		on := func(end, before Point) Point {
 			d := max(dist(end, before), 1e-9)
 			return Point{end.X + (end.X-before.X)/d*hairBeyond, end.Y + (end.Y-before.Y)/d*hairBeyond}
 		}
-		h.path = append(h.path, on(h.path[n-1], h.path[n-2]))
-		h.path[0] = on(h.path[0], h.path[1])
+		path = append(path, on(path[n-1], path[n-2]))
+		path[0] = on(path[0], path[1])
 	}
-	return h
+	return newHair(f.Width, path)
 }
 
 // hairs are the pieces as narrow as hairs, which have no path: a narrow one lies along a
@@ -56,7 +65,7 @@ func (w *wholes) hairs() (list []hair) {
 	for _, f := range w.list {
 		if f.Width < 2*hairWidth {
 			b := f.Box
-			list = append(list, hair{f.Width, []Point{{b.X0, b.Y0}, {b.X1, b.Y1}}}, hair{f.Width, []Point{{b.X0, b.Y1}, {b.X1, b.Y0}}})
+			list = append(list, newHair(f.Width, []Point{{b.X0, b.Y0}, {b.X1, b.Y1}}), newHair(f.Width, []Point{{b.X0, b.Y1}, {b.X1, b.Y0}}))
 		}
 	}
 	return list
@@ -132,7 +141,11 @@ func (t *thinParts) told(lines []hair, lineLimit float64, wholes []hair, wholeLi
 
 // accountedFor reports whether a hairline under the limit passes by a feature.
 func (f *Feature) accountedFor(hairs []hair, limit float64) bool {
-	near := func(h *hair, p Point) bool { return h.distance(p) <= f.Width/2+hairNear }
+	reach := f.Width/2 + hairNear
+	near := func(h *hair, p Point) bool {
+		b := &h.box
+		return p.X >= b.X0-reach && p.X <= b.X1+reach && p.Y >= b.Y0-reach && p.Y <= b.Y1+reach && h.distance(p) <= reach
+	}
 	return slices.ContainsFunc(hairs, func(h hair) bool {
 		return h.width < limit && (near(&h, f.At) || near(&h, f.course) || slices.ContainsFunc(f.Path, func(p Point) bool { return near(&h, p) }))
 	})
