@@ -50,9 +50,20 @@ func (m *measurer) clearOfEnds(p, dir Point, c Course) bool {
 func (m *measurer) across(mid, hint Point, spread, length float64, ends Course) *strand {
 	step := curveStep
 	reachAlong := length/2 + 1.5
-	start := mid
 	dir, best := hint, math.Inf(1)
 	inside := m.f.at(mid.X, mid.Y) >= 0.5
+	if inside && ends.TipStart != ends.TipEnd { // back from the end
+		back := -step
+		if ends.TipStart {
+			back = step
+		}
+		for t := back; math.Abs(t) <= length/2 && !m.clearOfEnds(mid, hint, ends); t += back {
+			if p := along(mid, hint, t); m.f.at(p.X, p.Y) >= 0.5 && m.clearOfEnds(p, hint, ends) {
+				mid = p
+			}
+		}
+	}
+	start := mid
 	tips := inside && (ends.TipStart || ends.TipEnd) && m.clearOfEnds(mid, hint, ends)
 	// Those over most need not be measured to the end.
 	chord := func(p, d Point, most float64) (station, float64) {
