@@ -142,6 +142,20 @@ func TestChooseByHand(t *testing.T) {
 	assert.False(t, got.Films[6].NeverHolds)
 }
 
+// What is to blame for a verdict that is a thinner film's is not among a film's own
+// marks: to mend those is no advice.
+func TestMendingIsAdvisedOnAFilmsOwnVerdict(t *testing.T) {
+	films := Films()
+	one := []Mark{{Kind: raster.Line, Verdict: Fails, Count: 1}}
+	c := &Choice{Films: []FilmChoice{
+		{Film: films[0], Verdict: Fails, Marks: []Mark{{Kind: raster.Strip, Verdict: Fails, Count: 9}}, HoldsFromWidthMM: 80},
+		{Film: films[1], Verdict: Fails, Marks: one, HoldsFromWidthMM: 90},
+	}}
+	assert.Equal(t, Mend, c.advise().Kind)
+	c.Films[1].As = films[0].Name
+	assert.Equal(t, Enlarge, c.advise().Kind)
+}
+
 // A size not known is refused, and a shop's own film is judged by its own limits.
 func TestChooseOrders(t *testing.T) {
 	_, err := Choose(picture(varied(1), 0), Order{}, Films(), Options{})

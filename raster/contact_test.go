@@ -15,15 +15,14 @@ import (
 // look like a break in a hairline, but there is none. (223 of the 900 went unsaid when
 // all that looked like one was left out.)
 func TestContactsAreToldApartFromBreaks(t *testing.T) {
-	at := func(x, y float64) raster.Point { return raster.Point{X: x, Y: y} }
 	shapes := map[string]func(gap float64) (a, b pen.Path){
 		"bars, corner to corner": func(gap float64) (a, b pen.Path) {
 			return pen.Rect(-14, -30, 14, 30), pen.Rect(0, 0, 14, 30).Moved(gap*0.7071, gap*0.7071)
 		},
 		"slanted feet": func(gap float64) (a, b pen.Path) {
 			g := gap / 2
-			return pen.Polygon(at(-g, 0), at(-g-12, 0), at(-g-26, -25), at(-g-14, -25)),
-				pen.Polygon(at(g, 0), at(g+12, 0), at(g+26, -25), at(g+14, -25)).Reversed()
+			return pen.Polygon(pt(-g, 0), pt(-g-12, 0), pt(-g-26, -25), pt(-g-14, -25)),
+				pen.Polygon(pt(g, 0), pt(g+12, 0), pt(g+26, -25), pt(g+14, -25)).Reversed()
 		},
 		"a corner at a wall": func(gap float64) (a, b pen.Path) {
 			return pen.Rect(-30, -30, 30, 30).Turned(-45).Moved(-gap, 0), pen.Rect(0, -30, 14, 60)
@@ -54,3 +53,6 @@ func TestContactsAreToldApartFromBreaks(t *testing.T) {
 	t.Logf("%d of %d", missed, tried)
 	assert.LessOrEqual(t, missed, tried/100)
 }
+
+// pt is a corner of a drawing.
+func pt(x, y float64) raster.Point { return raster.Point{X: x, Y: y} }

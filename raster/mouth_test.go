@@ -16,7 +16,6 @@ import (
 // (When it was averaged as any gap, 61 of these 1008 were not seen, and 272 beyond their
 // plus and minus.)
 func TestGapIsMeasuredAtItsMouth(t *testing.T) {
-	at := func(x, y float64) raster.Point { return raster.Point{X: x, Y: y} }
 	tried, missed, beyond := 0, 0, 0
 	for _, rel := range []float64{1.2, 1.5, 2} {
 		for _, gap := range []float64{1.2, 1.8, 2.4, 3.2, 4.5, 7, 10} {
@@ -24,11 +23,11 @@ func TestGapIsMeasuredAtItsMouth(t *testing.T) {
 				rng := rand.New(rand.NewPCG(59, uint64(100*(gap+rel))))
 				for range 12 {
 					foot := func(lean float64) pen.Path {
-						return pen.Polygon(at(gap/2, 0), at(gap/2+20, 0), at(gap/2+20+30*lean, 30), at(gap/2+30*lean, 30))
+						return pen.Polygon(pt(gap/2, 0), pt(gap/2+20, 0), pt(gap/2+20+30*lean, 30), pt(gap/2+30*lean, 30))
 					}
 					deg, dx, dy := 360*rng.Float64(), rng.Float64(), rng.Float64()
 					c := pen.NewCanvas(140, 140)
-					mirror := func(p raster.Point) raster.Point { return at(-p.X, p.Y) }
+					mirror := func(p raster.Point) raster.Point { return pt(-p.X, p.Y) }
 					for _, p := range []pen.Path{foot(lean[0]).Map(mirror).Reversed(), foot(lean[1])} {
 						c.Fill(p.Turned(deg).Moved(70+dx, 70+dy))
 					}

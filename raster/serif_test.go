@@ -16,7 +16,6 @@ import (
 // limit that the gap holds, 57 of these 432 were marked, and 64 off by more than their plus
 // and minus and half a pixel.)
 func TestGapBesideASerif(t *testing.T) {
-	at := func(x, y float64) raster.Point { return raster.Point{X: x, Y: y} }
 	tried, marked, off := 0, 0, 0
 	for _, deg := range []float64{5, 10, 14} {
 		for _, high := range []float64{2, 3, 4} {
@@ -27,9 +26,9 @@ func TestGapBesideASerif(t *testing.T) {
 					x, y, back := 36+rng.Float64(), 52+rng.Float64(), float64(2+rng.IntN(3))
 					s := x + gap/math.Cos(deg*math.Pi/180)
 					c := pen.NewCanvas(100, 70)
-					c.Fill(pen.Polygon(at(x, y), at(x+lean*40, y-40), at(x+lean*40-14, y-40), at(x-14, y)))
-					c.Fill(pen.Polygon(at(s, y), at(s+lean*high, y-high), at(s+lean*high+20, y-high), at(s+20, y)))
-					c.Fill(pen.Polygon(at(s+back, y), at(s+back+lean*40, y-40), at(s+back+lean*40+12, y-40), at(s+back+12, y)))
+					c.Fill(pen.Polygon(pt(x, y), pt(x+lean*40, y-40), pt(x+lean*40-14, y-40), pt(x-14, y)))
+					c.Fill(pen.Polygon(pt(s, y), pt(s+lean*high, y-high), pt(s+lean*high+20, y-high), pt(s+20, y)))
+					c.Fill(pen.Polygon(pt(s+back, y), pt(s+back+lean*40, y-40), pt(s+back+lean*40+12, y-40), pt(s+back+12, y)))
 					k := c.Ink()
 					strips := func(safe float64) raster.Finest {
 						r := raster.Measure(k, raster.Request{Safe: [4]float64{safe * 0.75, safe, safe, safe * 2}, Bare: true})

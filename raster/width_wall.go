@@ -27,7 +27,6 @@ const (
 	wallBeside = 2.5
 	// The widths from wallNear to wallFar off the wall are taken as a line's.
 	wallNear, wallFar = 1.0, 3.3
-	wallStations      = 10 // of them
 	// wallInk is half a pixel, the blur of one.
 	wallInk = 0.5
 	// A wall's edge is followed beside the neck from kinkNear on for kinkLong, on either
@@ -103,7 +102,8 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 		}
 		widths = append(widths, st.width)
 	}
-	widths = widths[:min(len(widths), wallStations)]
+	far := wallFar - wallNear
+	widths = widths[:min(len(widths), 1+int(far/0.25))]
 	if len(widths) < 4 {
 		return 0, 0, false
 	}
@@ -130,7 +130,9 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 
 // recedes reports whether widths 0.25 px apart from 1 px off a wall on grow first much
 // faster than later, or much slower: no arms that run on, but the end of a serif before its
-// stem, as wide as that is behind.
+// stem, as wide as that is behind. (Later over first: the arms of K 0.79 to 1.28, nine in ten
+// of the gaps of TestGapIsMeasuredAtItsMouth 0.74 to 1.5, serifs' ends 0.42 to 0.85 and 2.8
+// upward; what is no more than wallBend off a line is not asked.)
 func recedes(widths []float64) bool {
 	n := len(widths)
 	h := (n - 1) / 2

@@ -56,6 +56,15 @@ func TestChoose(t *testing.T) {
 		require.NoError(t, err)
 		assert.Contains(t, string(data[:min(200, len(data))]), start)
 	}
+
+	// The chart marks the film that the answer names, whatever film the shop has by habit.
+	shop, own := filepath.Join(dir, "shop.toml"), filepath.Join(dir, "own.svg")
+	put(t, shop, []byte("[habits]\nfilm = \"3 mil\"\n"))
+	r = runIt("choose", bar, "--shop", shop, "--chart", own)
+	require.Zero(t, r.status, r.err)
+	data, err := os.ReadFile(own)
+	require.NoError(t, err)
+	assert.Regexp(t, `this job: [^<]*10.mil`, string(data))
 }
 
 func TestChooseRefuses(t *testing.T) {

@@ -38,6 +38,7 @@ func TestGaugePrintAndRecord(t *testing.T) {
 	first, err := os.ReadFile(usual)
 	require.NoError(t, err)
 	r = runIt("gauge", "record", "--film", "10 mil", "--whole-dots", "600", "--line", "5", "--dot", "7", "--island", "7")
+	assert.NotContains(t, r.err, "lettered WHOLE")
 	require.Zero(t, r.status, r.err)
 	kept, err := os.ReadFile(usual + ".1.bak")
 	require.NoError(t, err)
@@ -68,6 +69,7 @@ func TestGaugeRecordThroughALink(t *testing.T) {
 	}
 	r := runIt("gauge", "record", "--shop", link, "--film", "3 mil", "--line", "7")
 	require.Zero(t, r.status, r.err)
+	assert.Contains(t, r.err, "one lettered WHOLE") // which gauge it was, nobody said
 	info, err := os.Lstat(link)
 	require.NoError(t, err)
 	assert.NotZero(t, info.Mode()&os.ModeSymlink)

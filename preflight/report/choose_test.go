@@ -63,6 +63,8 @@ func TestChooseText(t *testing.T) {
 		{preflight.Advice{Kind: preflight.Mend, Film: "3 mil", Marks: r.Marks[:1], Enlarging: "2 mil", EnlargingWidth: 90},
 			[]string{"on 3 mil only this is to blame: a line of 0.061 mm (2.4 mil) at 12.30/4.10", "2 mil holds it from 90.00 mm wide on"}},
 		{preflight.Advice{Kind: preflight.Enlarge, Film: "2 mil", WidthMM: 90.5}, []string{"The least enlargement: 90.50 mm wide, on 2 mil."}},
+		// Rounded up, as in the table: at the width told it holds.
+		{preflight.Advice{Kind: preflight.Enlarge, Film: "2 mil", WidthMM: 9.953}, []string{"The least enlargement: 9.96 mm wide"}},
 		{preflight.Advice{Kind: preflight.Nothing}, []string{"must be mended"}},
 	} {
 		c.Advice = row.a
@@ -80,4 +82,23 @@ func TestChooseText(t *testing.T) {
 	for _, line := range strings.Split(text, "\n") {
 		assert.LessOrEqual(t, len(line), 110, line)
 	}
+}
+
+// A verdict that the film's own counts do not bear out is explained, and only then.
+func TestChooseTextExplainsVerdicts(t *testing.T) {
+	const thinner, larger = "the thinner film's verdict stands", "loses something at a larger width"
+	told := func(change func(f *preflight.FilmChoice)) string {
+		c := choice()
+		change(&c.Films[1])
+		var b bytes.Buffer
+		require.NoError(t, ChooseText(&b, c))
+		return strings.Join(strings.Fields(b.String()), " ")
+	}
+	plain := told(func(f *preflight.FilmChoice) {})
+	assert.NotContains(t, plain, thinner)
+	assert.NotContains(t, plain, larger)
+	as := told(func(f *preflight.FilmChoice) { f.As = "2 mil" })
+	assert.Contains(t, as, thinner)
+	assert.Contains(t, as, "or the thinner one whose width it is, was judged not to hold")
+	assert.Contains(t, told(func(f *preflight.FilmChoice) { f.Counts = [4]preflight.Count{} }), larger)
 }

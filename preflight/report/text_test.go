@@ -128,8 +128,10 @@ func TestFilms(t *testing.T) {
 	films := preflight.Films()
 	films[2].Measured = true
 	films[2].Limits[raster.Line].FailWhy = "gauge of 3 May"
+	films[3].Limits[raster.Strip].SafeWhy = "from memory (shop.toml)"
 	require.NoError(t, Films(&b, films))
 	text := b.String()
+	assert.Regexp(t, `5 mil .*partly from the shop file`, text)
 	assert.Regexp(t, `3 mil +76\.2 +76\.2 / 114\.3 +114\.3 / 152\.4 +114\.3 / 152\.4 +228\.6 / 304\.8 +starting values`, text)
 	assert.Regexp(t, `4 mil .*measured in this shop`, text)
 	assert.Contains(t, text, "gauge of 3 May")
