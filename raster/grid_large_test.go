@@ -8,14 +8,18 @@ import (
 )
 
 // A page whose fine grid has more pixels than 31 bits count: an A4 sheet at 1200
-// pixels an inch, or one of A0 at 300, under limits of a pixel.
+// pixels an inch in grey, or one of A0 at 300, under limits of a pixel.
 func TestLargeGridHoldsItsMarks(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a large page takes seconds")
 	}
 	const side = 11_700
-	b := NewBits(side, side)
-	row := func(y, x0, x1 int) { fillRun(b.Row(y), x0, x1, true) }
+	grey := make([]uint8, side*side)
+	row := func(y, x0, x1 int) {
+		for x := x0; x < x1; x++ {
+			grey[y*side+x] = 255
+		}
+	}
 	// Near the last corner: a line of one pixel, and a gap of one in a bar of its own.
 	row(side-200, side-400, side-300)
 	for y := side - 120; y < side-100; y++ {
@@ -23,8 +27,9 @@ func TestLargeGridHoldsItsMarks(t *testing.T) {
 		row(y, side-350, side-300)
 	}
 	req := Request{Safe: [4]float64{Line: 1.2, Dot: 1.2, Strip: 1.2, Island: 1.2}, Bare: true}
-	require.Greater(t, float64(side*side)*float64(upFor(req.gridLimit())*upFor(req.gridLimit())), float64(1<<31))
-	got := Measure(NewBilevelInk(b), req).Features
+	k := NewGreyInk(side, side, grey)
+	require.Greater(t, GridPixels(k, req), 1<<31)
+	got := Measure(k, req).Features
 	require.Len(t, got, 2)
 	assert.Equal(t, Line, got[0].Kind)
 	assert.InDelta(t, 1, got[0].Width, 0.02)

@@ -18,18 +18,21 @@ const gridLimit = 5
 // here and there, and cuts a hairline into a string of necks.
 const leastDisc = 2.75
 
-// thirdLimit is the limit in pixels from which on the grid is never finer than
-// three to the pixel. (With four, as under it, 1 in 80 more of lines, gaps, bridges,
-// slots and rims is found and 1 in 14 more falsely, at 1.4 times the price; with two a
-// gap of 0.8 px at an angle is now and then seen bridged.)
+// thirdLimit is the limit in pixels from which on the grid of grey artwork is never
+// finer than three to the pixel. (With four, as under it, 1 in 80 more of lines, gaps,
+// bridges, slots and rims is found and 1 in 14 more falsely, at 1.4 times the price; with
+// two a gap of 0.8 px at an angle is now and then seen bridged.)
 const thirdLimit = 1.25
 
-// gridFor is the limit that the grid is laid for, in pixels.
-func gridFor(limit float64) float64 {
-	if limit < thirdLimit {
+// gridFor is the limit that the grid is laid for, in pixels. In whole pixels nothing is
+// narrower than one, but where corners meet, and two to the pixel show as much as more do.
+func gridFor(limit float64, bilevel bool) float64 {
+	switch {
+	case bilevel:
+		return max(limit, gridLimit/2.0)
+	case limit < thirdLimit:
 		return max(limit, leastDisc/2)
-	}
-	if limit < leastDisc {
+	case limit < leastDisc:
 		// On two grid pixels to the pixel the least disc fits in bars little wider
 		// than it here and there, and what lies between reads as anything.
 		limit = min(limit, 0.99*gridLimit/2)
@@ -74,18 +77,18 @@ func lay(k *Ink, limit, margin float64) *scene {
 // of which it tells the request's Sides: of a bilevel artwork whose limits are not
 // so small that they need a finer grid, and of which nothing is known.
 func OwnPieces(k *Ink, req Request) bool {
-	return req.Known == nil && k.Bilevel() && upFor(req.gridLimit()) == 1
+	return req.Known == nil && k.Bilevel() && upFor(req.gridLimit(k)) == 1
 }
 
 // GridPixels is how many pixels the grid has that Measure works on for a request, without
 // its margin: what it costs goes by that.
 func GridPixels(k *Ink, req Request) int {
-	up := upFor(req.gridLimit())
+	up := upFor(req.gridLimit(k))
 	return k.W * up * k.H * up
 }
 
 // gridLimit is the limit that a request's grid is laid for.
-func (r *Request) gridLimit() float64 { return gridFor(min(r.Safe[Line], r.Safe[Strip])) }
+func (r *Request) gridLimit(k *Ink) float64 { return gridFor(min(r.Safe[Line], r.Safe[Strip]), k.Bilevel()) }
 
 // upFor is how many grid pixels to a pixel a limit needs.
 func upFor(limit float64) int {
@@ -105,7 +108,7 @@ func padFor(up, down int, margin float64) int {
 // and keeps the side whole that the search does not look at.
 func layCoarse(k *Ink, limit, margin float64, kind Kind) *scene {
 	if limit < 2*gridLimit {
-		return lay(k, gridFor(limit), margin)
+		return lay(k, gridFor(limit, k.Bilevel()), margin)
 	}
 	keep := keepFilm
 	if kind == Strip {
@@ -220,7 +223,7 @@ func Measure(k *Ink, req Request) *Result {
 	if OwnPieces(k, req) {
 		s = layOn(k, 1, 1, keepInk, margin, req.Sides)
 	} else {
-		s = req.Known.lay(k, req.gridLimit(), margin)
+		s = req.Known.lay(k, req.gridLimit(k), margin)
 	}
 	s.known, s.enough = req.Known, req.Enough
 	s.told = &progress{tell: req.Progress}
@@ -428,7 +431,7 @@ func finest(k *Ink, kind Kind, limit float64, judged *[]judgedPiece) (f Finest) 
 	var narrowest Feature // found on a reduced grid
 	margin := 0.0         // of its grid
 	for d := limit * finestStep; d < top; d *= finestStep {
-		if s == nil || d > margin || s.g.up != upFor(gridFor(d)) || s.g.down != downFor(d) {
+		if s == nil || d > margin || s.g.up != upFor(gridFor(d, k.Bilevel())) || s.g.down != downFor(d) {
 			margin = d * finestStep * finestStep
 			if s = layCoarse(k, d, margin, kind); kind == Line {
 				s.turn()

@@ -101,9 +101,19 @@ func (s *scene) between(propose float64) float64 {
 	return betweenPixels
 }
 
+// leastOnTwo is by how much the least disc is smaller on a grid of two to the pixel, in
+// grid pixels. What it must fit in is larger than itself by a grid pixel (see the head of
+// thin.go), which is there half a pixel where on three to the pixel it is a third: so it
+// fits where it does on those. Else the rings and rails of lines near the disc's width
+// are in no place wide enough, and hold all lines that meet them together as one.
+const leastOnTwo = 1 - 2.0/3
+
 // disc is the diameter of the disc for part, in grid pixels.
 func (s *scene) disc(propose, limit float64) float64 {
 	d := propose * s.g.scale()
+	if propose <= leastDisc && s.g.up == 2 {
+		d -= leastOnTwo
+	}
 	if propose <= limit && s.g.down == 1 {
 		d += max(0, cornerLoss-0.1*limit) * s.g.scale()
 	}
