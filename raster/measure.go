@@ -88,7 +88,9 @@ func GridPixels(k *Ink, req Request) int {
 }
 
 // gridLimit is the limit that a request's grid is laid for.
-func (r *Request) gridLimit(k *Ink) float64 { return gridFor(min(r.Safe[Line], r.Safe[Strip]), k.Bilevel()) }
+func (r *Request) gridLimit(k *Ink) float64 {
+	return gridFor(min(r.Safe[Line], r.Safe[Strip]), k.Bilevel())
+}
 
 // upFor is how many grid pixels to a pixel a limit needs.
 func upFor(limit float64) int {
