@@ -606,8 +606,38 @@ func medianTaper(s []Section) float64 {
 	if len(slopes) == 0 {
 		return 180
 	}
-	slices.Sort(slopes)
-	return 2 * math.Atan(math.Abs(slopes[len(slopes)/2])/2) * 180 / math.Pi
+	return 2 * math.Atan(math.Abs(nth(slopes, len(slopes)/2))/2) * 180 / math.Pi
+}
+
+// nth is what would stand at place k if v were sorted, which it partly is afterwards
+// (C. A. R. Hoare, Algorithm 65: find, 1961).
+func nth(v []float64, k int) float64 {
+	for lo, hi := 0, len(v)-1; lo < hi; {
+		pivot := v[(lo+hi)/2]
+		i, j := lo, hi
+		for i <= j {
+			for v[i] < pivot {
+				i++
+			}
+			for v[j] > pivot {
+				j--
+			}
+			if i <= j {
+				v[i], v[j] = v[j], v[i]
+				i++
+				j--
+			}
+		}
+		switch { // v[j+1:i] are all the pivot
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return v[k]
+		}
+	}
+	return v[k]
 }
 
 // parallelStretch returns the longest run of sections of at least 1.5 limits
