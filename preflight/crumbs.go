@@ -31,6 +31,11 @@ const (
 	// wide counter.
 	crumbTouch  = 1.45
 	bluntPixels = 18
+	// One pixel that touches it so, in whole pixels, is its end up to dentPixels, the
+	// number of an edge along the rows with two pixels more on it, and up to dentAhead, the
+	// cosine where a tip leans away from the corner that it touches by.
+	dentPixels = 23
+	dentAhead  = 0.4
 	// crumbFaint is that for one of less than a pixel, which only a finer grid parts from
 	// its shape.
 	crumbFaint = 2
@@ -135,34 +140,54 @@ func (c *crumbs) each(i, margin int, visit func(crumbCell)) {
 	}
 }
 
-// tipBehind finds the nearest pixel of the same side that is no speck, and
-// reports whether it is the end of a tip that points at speck i, and where to.
+// tipBehind looks among the nearest pixels of the same side that are no speck for the
+// end of a tip that points at speck i, and where to. (A speck that touches several shapes
+// by its corners has several nearest ones.)
 func (c *crumbs) tipBehind(i int) (tip, dir raster.Point, ok bool) {
 	s := &c.specks[i]
 	mid := raster.Point{X: (s.Box.X0 + s.Box.X1) / 2, Y: (s.Box.Y0 + s.Box.Y1) / 2}
-	var nearest crumbCell
+	var nearest []crumbCell
 	least := math.Inf(1)
 	c.each(i, crumbReach, func(q crumbCell) {
 		if _, speck := c.owner[q]; speck {
 			return
 		}
-		if d := math.Hypot(float64(q.x)+0.5-mid.X, float64(q.y)+0.5-mid.Y); d < least {
-			least, nearest = d, q
+		d := math.Hypot(float64(q.x)+0.5-mid.X, float64(q.y)+0.5-mid.Y)
+		if d < least-1e-9 {
+			least, nearest = d, nearest[:0]
+		}
+		if d < least+1e-9 {
+			nearest = append(nearest, q)
 		}
 	})
-	if math.IsInf(least, 1) {
-		return tip, dir, false
+	for _, q := range nearest {
+		if tip, dir, ok = c.tipAt(q, i, mid, least); ok {
+			return tip, dir, true
+		}
 	}
+	return tip, dir, false
+}
+
+// tipAt is tipBehind for one of the nearest pixels, which lies away from the speck's middle.
+func (c *crumbs) tipAt(nearest crumbCell, i int, mid raster.Point, away float64) (tip, dir raster.Point, ok bool) {
+	s := &c.specks[i]
 	tip = raster.Point{X: float64(nearest.x) + 0.5, Y: float64(nearest.y) + 0.5}
-	touches := least < crumbTouch
-	if !c.solid(i) || least < crumbFaint && s.Area < 1 { // no shape of its own: the faint end of a hairline or seam beside it
+	touches := away < crumbTouch
+	if !c.solid(i) || away < crumbFaint && s.Area < 1 { // no shape of its own: the faint end of a hairline or seam beside it
 		return tip, unitTo(tip, mid), true
 	}
 	n, back := c.bodyAround(nearest, !s.Film)
 	if s.Film && n < 3 { // a slanting tip hangs together by its corners, if its edges are grey
 		n, back = c.bodyAround(nearest, true)
 	}
-	if n > tipPixels && !(touches && n <= bluntPixels) {
+	most, least := tipPixels, ahead
+	switch {
+	case touches && s.Area == 1:
+		most, least = dentPixels, dentAhead
+	case touches:
+		most = bluntPixels
+	}
+	if n > most {
 		return tip, dir, false
 	}
 	dir = raster.Point{X: tip.X - back.X, Y: tip.Y - back.Y}
@@ -172,7 +197,7 @@ func (c *crumbs) tipBehind(i int) (tip, dir raster.Point, ok bool) {
 		return tip, dir, false
 	}
 	dir = raster.Point{X: dir.X / d, Y: dir.Y / d}
-	return tip, dir, to.X*dir.X+to.Y*dir.Y >= ahead*length(to)
+	return tip, dir, to.X*dir.X+to.Y*dir.Y >= least*length(to)
 }
 
 // solid reports whether speck i has a pixel of half coverage or more. One that

@@ -90,6 +90,49 @@ func TestSplitSpecksOfABluntCrotch(t *testing.T) {
 	assert.Len(t, alone, 1)
 }
 
+// A pixel that touches several shapes by its corners is the end of the one that points at
+// it, here of the crotch between two hairlines; and one that touches a dent by a corner is
+// the dent's end. Beside an edge along the rows it is dust.
+func TestSplitSpecksThatTouchByACorner(t *testing.T) {
+	for name, art := range map[string]struct {
+		x, y  int
+		dust  bool
+		lines string
+	}{
+		"between hairlines": {4, 3, false, `
+			########.....
+			#############
+			#####........
+			####.##......
+			###.#..#.....
+			###.#...##...
+			#.#..#....##.
+			#.#..#......#
+			..#...#......
+			..#....#.....
+			..#....#.....`},
+		"at a dent": {5, 4, false, `
+			..............
+			..............
+			##.........###
+			######.#######
+			#####.########
+			##############`},
+		"at an edge": {5, 4, true, `
+			..............
+			..............
+			..............
+			######........
+			#####.########
+			##############`},
+	} {
+		b := drawn(art.lines)
+		d := raster.Speck{Film: true, Area: 1, Box: raster.Box{X0: float64(art.x), Y0: float64(art.y), X1: float64(art.x + 1), Y1: float64(art.y + 1)}}
+		alone, _ := splitSpecks(b, []raster.Speck{d})
+		assert.Equal(t, art.dust, len(alone) == 1, name)
+	}
+}
+
 // The last pixels of a bilevel tip, of ink or of film, are never taken for dust:
 // tips of 15 degrees, where judging ends, to corners, at many angles and places.
 func TestTipsLeaveNoDust(t *testing.T) {
