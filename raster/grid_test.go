@@ -3,6 +3,7 @@ package raster
 import (
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,7 +42,8 @@ func softArt(r *rand.Rand, w, h int, hard bool) *Ink {
 }
 
 // slowLevel is the definition: the middle of the least and the most of the 3 x 3
-// pixels around becomes the half. Rows outside are clear, columns are left out.
+// pixels around becomes the half, but within 2 pixels of a flat tone. Rows outside are
+// clear, columns are left out.
 func slowLevel(k *Ink, x, y int) int {
 	if x < 0 || y < 0 || x >= k.W || y >= k.H {
 		return 0
@@ -60,10 +62,27 @@ func slowLevel(k *Ink, x, y int) int {
 			least, most = min(least, q), max(most, q)
 		}
 	}
+	cut := (least + most + 1) / 2
 	if most-least < threadRange {
 		return v
 	}
-	return v + 128 - (least+most+1)/2
+	if cut > 120 && cut < 136 {
+		return v + 128 - cut
+	}
+	for j := max(0, y-2); j <= min(k.H-1, y+2); j++ {
+		for i := max(0, x-2); i <= min(k.W-1, x+2); i++ {
+			var around []int
+			for b := max(0, j-1); b <= min(k.H-1, j+1); b++ {
+				for a := max(0, i-1); a <= min(k.W-1, i+1); a++ {
+					around = append(around, int(k.Grey[b*k.W+a]))
+				}
+			}
+			if q := k.Grey[j*k.W+i]; q > 24 && q < 231 && slices.Max(around)-slices.Min(around) < 64 {
+				return v
+			}
+		}
+	}
+	return v + 128 - cut
 }
 
 // slowRefined is the definition: coverage at the middle of grid pixel (X, Y),

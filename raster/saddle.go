@@ -79,11 +79,7 @@ func (k *Ink) levelAt(x, y int) float64 {
 			}
 		}
 	}
-	g := int(k.Grey[y*k.W+x])
-	if most-least >= threadRange {
-		g += 128 - (least+most+1)/2
-	}
-	return float64(g)
+	return float64(int(k.Grey[y*k.W+x]) + 128 - k.cutAt(x, y, least, most))
 }
 
 // openSaddles clears in b, which is k cut on the grid, a pixel of ink wherever two meet

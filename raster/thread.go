@@ -17,6 +17,49 @@ import "encoding/binary"
 // by about as much. More, and lines of 0.8 px astride two rows are lost.
 const threadRange = 88
 
+// A flat tone is no thread, but the rim of one would read as such: clear, half tone, half
+// tone is what a line of 0.8 px looks like from one side. So beside a tone the cut stays at
+// half, unless it lies so near half that it makes no difference.
+const (
+	toneRange = 8  // of 255, by which a cut must lie off half
+	toneFlat  = 64 // a pixel is of a flat tone when the 3x3 pixels round it are within this
+	toneEnds  = 24 // and when it is farther than this from clear and from solid
+)
+
+// cutAt is where a pixel is cut of which least and most are the least and the most of the
+// 3x3 round it: 128 is half.
+func (k *Ink) cutAt(x, y, least, most int) int {
+	cut := (least + most + 1) / 2
+	if most-least < threadRange || max(cut-128, 128-cut) >= toneRange && k.besideTone(x, y) {
+		return 128
+	}
+	return cut
+}
+
+// besideTone reports whether a pixel of a flat tone lies within the 5x5 round (x, y): the
+// rim of one has the first of them as its second pixel, or the next.
+func (k *Ink) besideTone(x, y int) bool {
+	for v := max(0, y-2); v < min(k.H, y+3); v++ {
+		for u := max(0, x-2); u < min(k.W, x+3); u++ {
+			if c := k.Grey[v*k.W+u]; c > toneEnds && c < 255-toneEnds && k.flatAt(u, v) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// flatAt reports whether the 3x3 pixels round (x, y) are within toneFlat.
+func (k *Ink) flatAt(x, y int) bool {
+	least, most := uint8(255), uint8(0)
+	for v := max(0, y-1); v < min(k.H, y+2); v++ {
+		for _, c := range k.Grey[v*k.W+max(0, x-1) : v*k.W+min(k.W, x+2)] {
+			least, most = min(least, c), max(most, c)
+		}
+	}
+	return most-least < toneFlat
+}
+
 // level writes to to[0:W] the coverages of row y of a grey plane, moved so that
 // the cut at 128 is the cut half-way between the least and the most around: the
 // middle of the two, rounded up, becomes 128, which stays within 0 to 255.
@@ -56,7 +99,7 @@ func (k *Ink) level(y int, to, none []uint8) {
 			least, most := min(l0, l1, l2), max(m0, m1, m2)
 			to[x] = here[x]
 			if most-least >= threadRange {
-				to[x] += 128 - uint8((int(least)+int(most)+1)/2)
+				to[x] += 128 - uint8(k.cutAt(x, y, int(least), int(most)))
 			}
 			l0, m0, l1, m1 = l1, m1, l2, m2
 		}
