@@ -55,6 +55,9 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 		}
 		for _, i := range s.faint {
 			p.skip[i] = false
+			if p.inner != nil {
+				p.inner[i] = false
+			}
 		}
 	}
 	// A larger disc leaves longer remnants.
@@ -77,18 +80,20 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	return out
 }
 
-// innerPieces tells of the pieces of film without E, for the disc is larger than the
-// limit, in which a disc of the limit does fit: they hold as islands, but where they are
-// narrower between two such places they are strips.
+// innerPieces tells of the pieces of film without E that are looked through for necks all
+// the same: those in which a disc of the limit does fit, for the one that proposes is
+// larger than that, and those that are longer than the limit.
 func (s *scene) innerPieces(p *partition, limit float64) []bool {
 	if s.last > 0 {
 		return nil
 	}
-	roomy := s.pieces.roomy(s.plane, limit*s.g.scale()/2, func(i int) bool { return p.hasE[i] })
-	for i := range roomy {
-		roomy[i] = roomy[i] && !p.hasE[i]
+	long := int(limit * s.g.scale())
+	inner := s.pieces.roomy(s.plane, limit*s.g.scale()/2, func(i int) bool { return p.hasE[i] })
+	for i := range inner {
+		c := &p.pieces.List[i]
+		inner[i] = !p.hasE[i] && (inner[i] || max(c.X1-c.X0, c.Y1-c.Y0) >= long)
 	}
-	return roomy
+	return inner
 }
 
 // between is betweenPixels, but for the least disc: that is larger than the limits it
@@ -364,8 +369,14 @@ func (j *judge) line(c chain) *Feature {
 	return j.feature(j.narrow(p, kept), c.closed)
 }
 
-// innerNeck measures the narrowest place of a course that has places as wide as the limit
-// on both sides of it; nil without one.
+// dumbbell is by how much wider a piece of film too narrow for any disc must be on both
+// sides of a place for that to be a neck of it: a disc that much wider does not fit where two
+// or three bars as wide as the place meet (that has root 2 and 5/4 of it).
+const dumbbell = 1.7
+
+// innerNeck measures the narrowest place of a course that has places on both sides of it
+// as wide as the limit, or wider than itself by dumbbell; nil without one. The piece is an
+// island, but what hangs together by such a place comes apart there.
 func (j *judge) innerNeck(c chain) *Feature {
 	p := j.measure(j.course(c))
 	list := p.Sections
@@ -378,21 +389,26 @@ func (j *judge) innerNeck(c chain) *Feature {
 			at = i
 		}
 	}
-	// As wide as the limit beyond doubt, and by its pixels: not past the end of a tip.
-	least := max(j.safe, p.Width+0.5)
+	beyond := 0.5 // doubt
 	if j.shape.Ink.Bilevel() {
-		least = max(j.safe, p.Width+1)
+		beyond = 1
 	}
 	g := j.s.g
-	wide := func(list []Section) bool {
+	// By its pixels, too: not past the end of a tip.
+	wide := func(list []Section, least, disc float64) bool {
 		return slices.ContainsFunc(list, func(s Section) bool {
 			x, y := int(math.Floor(s.At.X*g.scale()))+g.padX, int(math.Floor(s.At.Y*g.scale()))+g.padY
-			return s.Width >= least && fitsAt(j.p.shape, 2*x, 2*y, j.safe*g.scale()/2-1)
+			return s.Width >= least && fitsAt(j.p.shape, 2*x, 2*y, disc)
 		})
 	}
-	before, after := wide(list[:at]), wide(list[at:])
-	if before && after || c.closed && (before || after) { // on a ring either lies on both sides
-		return j.feature(p, c.closed)
+	for _, w := range [2]struct{ least, disc float64 }{
+		{max(j.safe, p.Width+beyond), j.safe*g.scale()/2 - 1},
+		{dumbbell*p.Width + beyond, (dumbbell*p.Width + beyond) * g.scale() / 2},
+	} {
+		before, after := wide(list[:at], w.least, w.disc), wide(list[at:], w.least, w.disc)
+		if before && after || c.closed && (before || after) { // on a ring either lies on both sides
+			return j.feature(p, c.closed)
+		}
 	}
 	return nil
 }
