@@ -247,7 +247,7 @@ func TestRecordGauge(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, math.Min(80, want[raster.Line].FailUM), f.Limits[raster.Line].FailUM, "widened, not narrowed")
 	assert.Equal(t, 112.0, f.Limits[raster.Line].SafeUM)
-	assert.Equal(t, "fail: gauge, step 6 the first whole; safe: by } hand", f.Limits[raster.Line].Remark, "each number says where it comes from")
+	assert.Equal(t, "fail: gauge, step 6 the first whole; safe: by } hand, 2027-02-01", f.Limits[raster.Line].Remark, "each number says where it comes from")
 	assert.Equal(t, want[raster.Strip].SafeUM, f.Limits[raster.Strip].SafeUM, "a rule gives way to a measurement")
 	assert.Equal(t, march, f.Limits[raster.Dot].Date)
 	assert.Equal(t, "gauge, step 5 the first whole", f.Limits[raster.Dot].Remark)
@@ -291,6 +291,23 @@ func TestWidenedPairsSayWhereTheyComeFrom(t *testing.T) {
 		require.NoError(t, err)
 		assert.Equal(t, c.remark, shop.OwnFilms[0].Limits[raster.Line].Remark)
 	}
+	// What holds the reading already stays to the letter; an older number keeps its date.
+	later := march.AddDate(1, 0, 0)
+	same, done, err := RecordGauge("shop.toml", text, g, GaugeReading{raster.Line: {9}}, false, later)
+	require.NoError(t, err)
+	assert.Equal(t, string(text), string(same))
+	require.Len(t, done, 1)
+	assert.Equal(t, *done[0].Before, done[0].Limit)
+	old := []byte("[[film]]\nname = \"4 mil\"\nthickness = \"4 mil\"\n[film.limits]\nline = { fail = \"40 um\", safe = \"60 um\", basis = \"measured\", date = 2020-01-05 }\n")
+	text, _, err = RecordGauge("shop.toml", old, g, GaugeReading{raster.Line: {9}}, false, later)
+	require.NoError(t, err)
+	shop, err := ParseShop("shop.toml", text)
+	require.NoError(t, err)
+	l := shop.OwnFilms[0].Limits[raster.Line]
+	assert.Equal(t, 40.0, l.FailUM)
+	assert.Equal(t, 147.2, l.SafeUM)
+	assert.Equal(t, "fail: measured, 2020-01-05; safe: gauge, step 9 the first whole", l.Remark)
+
 	coarse := planned(t, "3 mil", 1200, true)
 	require.True(t, coarse.TooFine[raster.Dot])
 	limits, err := coarse.Limits(GaugeReading{raster.Dot: {coarse.Steps[raster.Dot][0].Number}})

@@ -101,9 +101,10 @@ func (g *Gauge) pair(k raster.Kind, number int) (fail, safe float64, failBasis B
 }
 
 // RecordGauge puts the limits of a reading into the text of a shop file, which
-// may be empty, and returns the new text and what changed. The rest of the text
+// may be empty, and returns the new text and what was read of each kind. The rest of the text
 // stays as it is. A pair that was measured before is widened, never narrowed,
-// unless anew is set. Every pair that gives way is kept under film.was. name is
+// unless anew is set; where it holds the reading already it stays, and the text with it.
+// Every pair that gives way is kept under film.was. name is
 // the file's, for messages. Errors are of type *Problem or *ShopError.
 func RecordGauge(name string, text []byte, g *Gauge, r GaugeReading, anew bool, date time.Time) ([]byte, []Recorded, error) {
 	limits, err := g.Limits(r)
@@ -120,7 +121,7 @@ func RecordGauge(name string, text []byte, g *Gauge, r GaugeReading, anew bool, 
 		return nil, nil, &Problem{fmt.Sprintf("film %q is %g um thick in %s, the gauge was for %g um", g.Film.Name, shop.OwnFilms[film].ThicknessUM, name, g.Film.ThicknessUM),
 			"record the gauge that was printed for this film"}
 	}
-	var done []Recorded
+	var done, changed []Recorded
 	for _, k := range raster.Kinds {
 		l, ok := limits[k]
 		if !ok {
@@ -131,17 +132,25 @@ func RecordGauge(name string, text []byte, g *Gauge, r GaugeReading, anew bool, 
 			rec.Before = shop.OwnFilms[film].Limits[k]
 		}
 		if b := rec.Before; b != nil && b.Basis == Measured && !anew {
+			if b.FailUM <= l.FailUM && b.SafeUM >= l.SafeUM {
+				rec.Limit = *b // it stays to the letter, with its date
+				done = append(done, rec)
+				continue
+			}
 			rec.Limit.FailUM, rec.Limit.SafeUM = math.Min(b.FailUM, l.FailUM), math.Max(b.SafeUM, l.SafeUM)
 			if b.FailUM <= l.FailUM {
 				rec.Limit.FailBasis = b.FailBasis
 			}
-			rec.Limit.Remark = widenedRemark(b, l, rec.Limit.Remark)
+			rec.Limit.Remark = widenedRemark(b, l, rec.Limit.Remark, date)
 		}
-		done = append(done, rec)
+		done, changed = append(done, rec), append(changed, rec)
+	}
+	if len(changed) == 0 {
+		return text, done, nil
 	}
 	if film < 0 {
-		e.addFilm(g.Film, done)
-	} else if err := e.renew(film, done); err != nil {
+		e.addFilm(g.Film, changed)
+	} else if err := e.renew(film, changed); err != nil {
 		return nil, nil, err
 	}
 	out := e.text()
@@ -164,8 +173,8 @@ func readingRemark(numbers []int) string {
 }
 
 // widenedRemark says which reading each number of a widened pair comes from: the one
-// before, or the new one, which read the pair l.
-func widenedRemark(before *ShopLimit, l Limit, reading string) string {
+// before, with its date, or the new one, which read the pair l on date.
+func widenedRemark(before *ShopLimit, l Limit, reading string, date time.Time) string {
 	const fails, holds = "fail: ", "; safe: "
 	fail, safe := before.Remark, before.Remark
 	if rest, ok := strings.CutPrefix(before.Remark, fails); ok {
@@ -173,6 +182,7 @@ func widenedRemark(before *ShopLimit, l Limit, reading string) string {
 			fail, safe = a, b
 		}
 	}
+	fail, safe = datedRemark(fail, before.Date, date), datedRemark(safe, before.Date, date)
 	if l.FailUM < before.FailUM {
 		fail = reading
 	}
@@ -183,6 +193,28 @@ func widenedRemark(before *ShopLimit, l Limit, reading string) string {
 		return fail
 	}
 	return fails + fail + holds + safe
+}
+
+// datedRemark is an older remark beside the date of a newer one.
+func datedRemark(remark string, of, now time.Time) string {
+	if remark == "" {
+		remark = "measured"
+	}
+	day := of.Format(time.DateOnly)
+	if of.IsZero() || day == now.Format(time.DateOnly) || endsInDate(remark) {
+		return remark
+	}
+	return remark + ", " + day
+}
+
+// endsInDate reports whether a remark tells its own date.
+func endsInDate(remark string) bool {
+	at := len(remark) - len(time.DateOnly)
+	if at < 0 {
+		return false
+	}
+	_, err := time.Parse(time.DateOnly, remark[at:])
+	return err == nil
 }
 
 // confirm reads the new text back: it must be a shop file that holds just the

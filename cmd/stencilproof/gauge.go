@@ -186,23 +186,28 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 	if err != nil {
 		return s.refuseErr("", err)
 	}
-	kept := ""
-	if !isNew {
+	kept, same := "", !isNew && bytes.Equal(text, old)
+	if !isNew && !same {
 		if kept, err = copyAside(name, old); err != nil {
 			return s.refuseErr("keeping a copy", err)
 		}
 	}
-	target := name
-	if real, err := filepath.EvalSymlinks(name); err == nil {
-		target = real // a link, to a file that several machines share perhaps, stays one
-	}
-	if err := replaceFile(target, text); err != nil {
-		return s.refuseErr("", err)
+	if !same {
+		target := name
+		if real, err := filepath.EvalSymlinks(name); err == nil {
+			target = real // a link, to a file that several machines share perhaps, stays one
+		}
+		if err := replaceFile(target, text); err != nil {
+			return s.refuseErr("", err)
+		}
 	}
 	fmt.Fprintf(s.out, "Limits of %s, now in %s:\n", film.Name, name)
 	for _, d := range done {
 		before := "starting values before"
-		if d.Before != nil {
+		switch {
+		case d.Before != nil && *d.Before == d.Limit:
+			before = "as before: the reading lies within"
+		case d.Before != nil:
 			before = fmt.Sprintf("before: under %g, from %g", d.Before.FailUM, d.Before.SafeUM)
 		}
 		fmt.Fprintf(s.out, "  %-7s fails under %g um, holds from %g um  (%s)\n", d.Kind, d.Limit.FailUM, d.Limit.SafeUM, before)
@@ -211,6 +216,9 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 		if steps := g.Steps[k]; slices.Contains(reading[k], steps[0].Number) {
 			fmt.Fprintf(s.err, "stencilproof: of the %ss even the narrowest drawn, step %d, came out whole: where they begin to fail was not seen, and the fail limit is a guess below it, filed as from memory; a finer gauge would tell\n", k, steps[0].Number)
 		}
+	}
+	if same {
+		fmt.Fprintln(s.out, "The file stays as it is.")
 	}
 	if kept != "" {
 		fmt.Fprintf(s.out, "The file as it was: %s\n", kept)
