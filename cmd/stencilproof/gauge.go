@@ -135,7 +135,7 @@ func gaugePrint(s streams, f gaugeFlags) int {
 		}
 		s.tellKept(file.name, kept)
 	}
-	fmt.Fprintf(s.out, "%s: the gauge for %s, %.1f x %.1f mm at %g dots an inch\n", f.out, film.Name, g.WidthMM, g.HeightMM, g.PPI)
+	fmt.Fprintf(s.out, "%s: the gauge for %s, %.1f x %.1f mm at %g dots an inch\n", report.Shown(f.out), report.Shown(film.Name), g.WidthMM, g.HeightMM, g.PPI)
 	fmt.Fprintf(s.out, "%s: how to use it and what its numbers mean\n", sheetName)
 	for _, k := range raster.Kinds {
 		if g.TooFine[k] {
@@ -201,7 +201,7 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 			return s.refuseErr("", err)
 		}
 	}
-	fmt.Fprintf(s.out, "Limits of %s, now in %s:\n", film.Name, name)
+	fmt.Fprintf(s.out, "Limits of %s, now in %s:\n", report.Shown(film.Name), report.Shown(name))
 	for _, d := range done {
 		before := "starting values before"
 		switch {
@@ -266,6 +266,8 @@ print
   --out FILE    FILE.tif: whole dots, for film recorders and laser printers;
                 FILE.png: grey edges, exact widths. A sheet that says how to
                 use it goes beside, as FILE-sheet.html
+  --shop FILE   the shop file with a film of your own; without it the one in
+                your configuration folder, if it is there
 
 record
   --line N, --dot N, --strip N, --island N

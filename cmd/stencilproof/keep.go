@@ -37,11 +37,14 @@ func replaceFile(name string, data []byte) error {
 }
 
 // createFile writes a new file, and refuses to write over one.
-func createFile(name string, data []byte) error {
+func createFile(name string, data []byte) error { return createFileAs(name, data, 0o644) }
+
+// createFileAs is createFile with a mode.
+func createFileAs(name string, data []byte, mode fs.FileMode) error {
 	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
 		return fmt.Errorf("writing %s: %w", name, err)
 	}
-	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	f, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
 	if err != nil {
 		return fmt.Errorf("writing %s: %w", name, err)
 	}
@@ -84,11 +87,15 @@ func (s streams) tellKept(name, kept string) {
 }
 
 // copyAside keeps a copy of a file's contents as NAME.1.bak, or the next number
-// that is free, and returns the copy's name.
+// that is free, and returns the copy's name. Nobody may read it who may not read the file.
 func copyAside(name string, data []byte) (string, error) {
+	mode := fs.FileMode(0o644)
+	if info, err := os.Stat(name); err == nil {
+		mode &= info.Mode().Perm() | 0o600
+	}
 	for n := 1; ; n++ {
 		copyName := fmt.Sprintf("%s.%d.bak", name, n)
-		err := createFile(copyName, data)
+		err := createFileAs(copyName, data, mode)
 		if !errors.Is(err, fs.ErrExist) {
 			return copyName, err
 		}

@@ -57,8 +57,31 @@ func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	context.AfterFunc(ctx, stop)
-	s := streams{stdin, stdout, stderr}
+	out := &heard{Writer: stdout}
+	s := streams{stdin, out, stderr}
+	status := s.run(ctx, args)
+	if out.err != nil && status != statusBroken { // whoever reads the status must not take it for all said
+		return s.refuseErr("writing the output", out.err)
+	}
+	return status
+}
 
+// heard is a writer that remembers that writing failed.
+type heard struct {
+	io.Writer
+	err error
+}
+
+func (h *heard) Write(p []byte) (int, error) {
+	n, err := h.Writer.Write(p)
+	if err != nil && h.err == nil {
+		h.err = err
+	}
+	return n, err
+}
+
+// run does what the arguments say.
+func (s streams) run(ctx context.Context, args []string) int {
 	if len(args) == 0 {
 		return s.refuse("no command given", "stencilproof --help lists the commands")
 	}

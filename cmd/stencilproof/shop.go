@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"stencilproof/preflight"
+	"stencilproof/preflight/report"
 )
 
 // shopFileUse is the help of the flag --shop, the same in every command.
@@ -126,12 +127,12 @@ func shopShow(s streams, name string) int {
 		fmt.Fprintf(s.out, "No shop file is in force: none at %s.\nstencilproof shop draft writes one to start from.\n", usual)
 		return statusHolds
 	}
-	fmt.Fprintf(s.out, "In force: %s\n", shop.File)
+	fmt.Fprintf(s.out, "In force: %s\n", report.Shown(shop.File))
 	for _, row := range [][2]string{
 		{"shop", shop.Name}, {"address", strings.Join(shop.Address, ", ")}, {"email", shop.Email}, {"phone", shop.Phone}, {"logo", shop.Logo}, {"film", shop.Film}, {"units", shop.Units}, {"language", shop.Language}, {"paper", shop.Paper},
 	} {
 		if row[1] != "" {
-			fmt.Fprintf(s.out, "  %-12s %s\n", row[0], row[1])
+			fmt.Fprintf(s.out, "  %-12s %s\n", row[0], report.Shown(row[1]))
 		}
 	}
 	if shop.TapeMarginUM > 0 {
@@ -145,7 +146,7 @@ func shopShow(s streams, name string) int {
 				n++
 			}
 		}
-		fmt.Fprintf(s.out, "  %-12s %s, %g um, %d of 4 kinds with limits of its own\n", "own film", f.Name, f.ThicknessUM, n)
+		fmt.Fprintf(s.out, "  %-12s %s, %g um, %d of 4 kinds with limits of its own\n", "own film", report.Shown(f.Name), f.ThicknessUM, n)
 		showProcess(s, "    ", f.Process)
 	}
 	fmt.Fprintln(s.out, "stencilproof films lists the limits and where each comes from.")
@@ -158,9 +159,9 @@ func shopShow(s streams, name string) int {
 // showProcess prints what is set at the steps of the work.
 func showProcess(s streams, indent string, rules []preflight.ProcessRule) {
 	for _, r := range rules {
-		fmt.Fprintf(s.out, "%s%-12s %s", indent, r.Step, r.Set)
+		fmt.Fprintf(s.out, "%s%-12s %s", indent, r.Step, report.Shown(r.Set))
 		if r.Remark != "" {
-			fmt.Fprintf(s.out, " (%s)", r.Remark)
+			fmt.Fprintf(s.out, " (%s)", report.Shown(r.Remark))
 		}
 		fmt.Fprintln(s.out)
 	}

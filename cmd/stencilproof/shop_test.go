@@ -1,6 +1,7 @@
 package main
 
 import (
+	"io"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -129,4 +130,47 @@ func TestFilesAreKept(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, entries, 3, "no temporary file is left")
 	assert.ErrorIs(t, createFile(name, nil), os.ErrExist)
+}
+
+// closedPipe is an output that nobody reads.
+type closedPipe struct{}
+
+func (closedPipe) Write([]byte) (int, error) { return 0, io.ErrClosedPipe }
+
+// Whatever a command has to say, where it cannot be written the status is not that of a
+// run in which all is well.
+func TestOutputThatCannotBeWritten(t *testing.T) {
+	usual := emptyHome(t)
+	put(t, usual, []byte("[shop]\nname = \"Tern & Tide\"\n"))
+	dir := t.TempDir()
+	gauge := filepath.Join(dir, "g.png")
+	for _, args := range [][]string{
+		{"--help"}, {"films"}, {"shop", "show"}, {"shop", "draft", "--out", filepath.Join(dir, "draft.toml")},
+		{"gauge", "print", "--film", "10 mil", "--dpi", "300", "--out", gauge},
+		{"gauge", "record", "--film", "10 mil", "--dpi", "300", "--line", "7", "--shop", filepath.Join(dir, "own.toml")},
+	} {
+		var errs strings.Builder
+		assert.Equal(t, statusBroken, run(args, strings.NewReader(""), closedPipe{}, &errs), "%v", args)
+		assert.Contains(t, errs.String(), "writing", "%v", args)
+	}
+}
+
+// Names in a shop file cannot steer a terminal, and a copy of a file that others may not
+// read is not for them either.
+func TestShopFilesOfOthers(t *testing.T) {
+	usual := emptyHome(t)
+	put(t, usual, []byte("[[film]]\nname = \"a\\u001b[2Jb\"\nthickness = \"3 mil\"\n"))
+	r := runIt("shop", "show")
+	assert.Equal(t, statusHolds, r.status)
+	assert.NotContains(t, r.out, "\x1b")
+	assert.Contains(t, r.out, `"a\x1b[2Jb"`)
+	if runtime.GOOS == "windows" {
+		return
+	}
+	require.NoError(t, os.Chmod(usual, 0o600))
+	r = runIt("gauge", "record", "--film", "4 mil", "--dpi", "1200", "--line", "7")
+	require.Equal(t, statusHolds, r.status, r.err)
+	info, err := os.Stat(usual + ".1.bak")
+	require.NoError(t, err)
+	assert.Zero(t, info.Mode().Perm()&0o077)
 }
