@@ -79,7 +79,31 @@ func (c *chooser) films(films []Film) []FilmChoice {
 		out = append(out, c.film(f))
 	}
 	slices.SortStableFunc(out, func(a, b FilmChoice) int { return cmp.Compare(a.Film.ThicknessUM, b.Film.ThicknessUM) })
+	c.raise(out)
 	return out
+}
+
+// raise raises the width a film holds from to that of a thinner one of no larger limits,
+// under which it cannot hold either, and judges it there: it may need a larger one still.
+// The films are given the thinnest first.
+func (c *chooser) raise(films []FilmChoice) {
+	for i := range films {
+		f := &films[i]
+		least := f.HoldsFromWidthMM
+		for j := range films[:i] {
+			if g := &films[j]; noLess(&f.Film, &g.Film) && !g.NeverHolds {
+				least = math.Max(least, g.HoldsFromWidthMM)
+			}
+		}
+		if f.NeverHolds || least <= f.HoldsFromWidthMM {
+			continue
+		}
+		f.HoldsFromWidthMM = least
+		if c.judge(f.Film, least).Verdict > Holds {
+			w := c.search(f.Film, Holds)
+			f.HoldsFromWidthMM, f.NeverHolds = w.mm, w.never
+		}
+	}
 }
 
 // judgedAsked returns how a film was judged at the size asked for.

@@ -155,9 +155,9 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 		wrap(&b, "  "+string(n.Code)+": ", "    ", NoteText(n))
 	}
 	fmt.Fprintln(&b)
-	below := "the film"
+	below := "that film, or one with the same limits to scale,"
 	if borrowed {
-		below = "that film, or the thinner one whose width it is,"
+		below = "that film, one with the same limits to scale or the thinner one whose width it is,"
 	}
 	wrap(&b, "", "", "Each film was judged as check judges it. The width a film holds from was judged at that width, and 2 % below it "+below+" was judged not to hold. What each limit rests on: stencilproof films.")
 	_, err := w.Write(b.Bytes())
