@@ -393,17 +393,14 @@ func (j *judge) innerNeck(c chain) *Feature {
 	if j.shape.Ink.Bilevel() {
 		beyond = 1
 	}
-	g := j.s.g
+	scale := j.s.g.scale()
 	// By its pixels, too: not past the end of a tip.
 	wide := func(list []Section, least, disc float64) bool {
-		return slices.ContainsFunc(list, func(s Section) bool {
-			x, y := int(math.Floor(s.At.X*g.scale()))+g.padX, int(math.Floor(s.At.Y*g.scale()))+g.padY
-			return s.Width >= least && fitsAt(j.p.shape, 2*x, 2*y, disc)
-		})
+		return slices.ContainsFunc(list, func(s Section) bool { return s.Width >= least && j.fits(s.At, disc) })
 	}
 	for _, w := range [2]struct{ least, disc float64 }{
-		{max(j.safe, p.Width+beyond), j.safe*g.scale()/2 - 1},
-		{dumbbell*p.Width + beyond, (dumbbell*p.Width + beyond) * g.scale() / 2},
+		{max(j.safe, p.Width+beyond), j.safe*scale/2 - 1},
+		{dumbbell*p.Width + beyond, (dumbbell*p.Width + beyond) * scale / 2},
 	} {
 		before, after := wide(list[:at], w.least, w.disc), wide(list[at:], w.least, w.disc)
 		if before && after || c.closed && (before || after) { // on a ring either lies on both sides
@@ -524,6 +521,9 @@ func (j *judge) spurOf(c chain) *Feature {
 	reach := j.reach[tip]
 	co := j.course(c)
 	p := j.measured(co, true) // most are no lines
+	if c, ok := j.headed(c, p.Sections); ok {
+		return j.neck(c)
+	}
 	// What lies inside K and is left of it once the end is dropped.
 	var kept []Section
 	stairs := j.shape.Ink.Bilevel() // averaged over, and so with what the spur grows on
@@ -553,6 +553,83 @@ func (j *judge) spurOf(c chain) *Feature {
 		j.out.tips = append(j.out.tips, point)
 	}
 	return nil
+}
+
+// headed reports whether a spur widens behind a narrow place to its limit again, as the
+// ball at the end of an r does, and returns it up to there: a neck. (No part of E may lie in
+// so small a head, for the disc that proposes is larger than the limit; see strongDisc.)
+func (j *judge) headed(c chain, list []Section) (chain, bool) {
+	beyond := 0.5 // doubt
+	if j.shape.Ink.Bilevel() {
+		beyond = 1
+	}
+	at := 0
+	for i, s := range list {
+		if s.Width < list[at].Width {
+			at = i
+		}
+	}
+	if at == 0 || at == len(list)-1 || list[at].Width+beyond >= j.limit || list[len(list)-1].Width < list[at].Width+beyond {
+		return c, false
+	}
+	w, scale := j.p.shape.W, j.s.g.scale()
+	nearest := func(p Point) int { // on the path
+		best := 0
+		for k, q := range c.path {
+			if dist(j.s.g.native(q.at(w)), p) < dist(j.s.g.native(c.path[best].at(w)), p) {
+				best = k
+			}
+		}
+		return best
+	}
+	neck := nearest(list[at].At)
+	// The head is round its tip, and the course need not run through its middle: the place
+	// nearest to the course is taken.
+	r := j.limit*scale/2 - 0.5
+	x0, y0 := c.path[len(c.path)-1].at(w)
+	reach := int(j.limit*scale) + 1
+	var head Point
+	found := -1.0
+	for y := y0 - reach; y <= y0+reach; y++ {
+		for x := x0 - reach; x <= x0+reach; x++ {
+			if math.Hypot(float64(x-x0), float64(y-y0)) > float64(reach) || !j.p.shape.Get(x, y) || !fitsAt(j.p.shape, 2*x, 2*y, r) {
+				continue
+			}
+			p := j.s.g.native(x, y)
+			k := nearest(p)
+			d := dist(p, j.s.g.native(c.path[k].at(w)))
+			if (found < 0 || d < found) && k > neck && dist(p, list[at].At) > j.limit/2 && j.sees(x0, y0, x, y) {
+				head, found = p, d
+			}
+		}
+	}
+	if found < 0 {
+		return c, false
+	}
+	end := nearest(head)
+	g := j.s.g
+	x, y := int(math.Floor(head.X*scale))+g.padX, int(math.Floor(head.Y*scale))+g.padY
+	c.path, c.to = append(slices.Clone(c.path[:end+1]), pixel(y*w+x)), endThick
+	return c, true
+}
+
+// sees reports whether the straight line between two pixels runs inside the shape.
+func (j *judge) sees(x0, y0, x1, y1 int) bool {
+	n := max(x1-x0, x0-x1, y1-y0, y0-y1)
+	for i := 1; i < n; i++ {
+		t := float64(i) / float64(n)
+		if !j.p.shape.Get(x0+int(math.Round(t*float64(x1-x0))), y0+int(math.Round(t*float64(y1-y0)))) {
+			return false
+		}
+	}
+	return true
+}
+
+// fits reports whether a disc of radius r, in grid pixels, fits round a place of the artwork.
+func (j *judge) fits(at Point, r float64) bool {
+	g := j.s.g
+	x, y := int(math.Floor(at.X*g.scale()))+g.padX, int(math.Floor(at.Y*g.scale()))+g.padY
+	return fitsAt(j.p.shape, 2*x, 2*y, r)
 }
 
 // typical replaces a profile's narrowest place by a usual one, the median of
