@@ -108,7 +108,9 @@ func (m *measurer) mouth(raw []float64, k *strand, i int) (p Profile, ok bool) {
 	if m.bilevel {
 		doubt += stairDoubt
 	}
-	p = Profile{Width: w, PlusMinus: doubt, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw), wall: true}
+	// A corner rounded by half a pixel looks like a sharp one, and the gap between two is
+	// wider by three quarters of its slope: plus and minus tells that, up to a pixel.
+	p = Profile{Width: w, PlusMinus: min(off-w, 1) + doubt, At: k.p[i], Across: normal(k.dir[i]), Length: k.length, Sections: k.sections(raw), wall: true}
 	if !m.f.film {
 		p.Width, p.PlusMinus, p.wall = off, off-w+doubt+inkDoubt, false
 	}

@@ -40,6 +40,10 @@ const (
 	// recede. (What lies off by 0.1 of its slope and more may be a serif's end; the arms of K
 	// lie off by up to 0.07.)
 	wallSlope = 0.6
+	// Where they grow faster than wallSteep, as beside two corners of 38 degrees, wallFew of
+	// them at least must be there: two tips that face each other are blurred with it all.
+	wallSteep = 2.6
+	wallFew   = 6
 	// The mouth of a gap between two strokes that lean is a wall's edge, too, and widens
 	// by mouthSlope at least. (In whole pixels that is not to be seen.)
 	mouthSlope = 0.08
@@ -122,7 +126,7 @@ func (m *measurer) atWall(raw []float64, k *strand, i int) (width, off float64, 
 	} else if m.f.film {
 		least = mouthSlope
 	}
-	if slope < least || width > raw[i] || bent > straight || !m.bilevel && bent > wallBend*(slope+1) && recedes(widths) {
+	if slope < least || slope > wallSteep && len(widths) < wallFew || width > raw[i] || bent > straight || !m.bilevel && bent > wallBend*(slope+1) && recedes(widths) {
 		return 0, 0, false
 	}
 	return max(0, width), width + slope*wallInk, true
