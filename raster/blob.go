@@ -44,8 +44,10 @@ func (p *piece) measureHere() Blob {
 	var b Blob
 	b.Area = p.area()
 	loops := p.loops()
+	doubt := 0.0
 	for _, l := range loops {
-		b.Perimeter += l.perimeter(f.grey == nil)
+		length, off := l.perimeter(f.grey == nil)
+		b.Perimeter, doubt = b.Perimeter+length, doubt+off
 	}
 	b.Hydraulic = 2 * math.Sqrt(b.Area/math.Pi)
 	if b.Perimeter > 0 {
@@ -62,6 +64,9 @@ func (p *piece) measureHere() Blob {
 	b.Centre, b.Disc = p.largestDisc(loops)
 	b.Width = max(b.Hydraulic, b.Disc)
 	b.PlusMinus = blobDoubt(b.Width, f.grey == nil)
+	if b.Width == b.Hydraulic && b.Perimeter > 0 {
+		b.PlusMinus += b.Width * doubt / b.Perimeter
+	}
 	return b
 }
 

@@ -31,28 +31,34 @@ const (
 	wideTurn = 60 * math.Pi / 180
 	// endTurn is the turn from which on it is no corner but the end of something narrow,
 	// whose sides run near parallel.
-	endTurn   = 155 * math.Pi / 180
+	endTurn = 155 * math.Pi / 180
+	// acuteTurn is the turn from which on a corner that is rounded by half a pixel looks like
+	// a sharp one and has lost so much less, that half of what is repaired is doubt; of the
+	// end of something narrow, which may be a point, endDoubt pixels are.
+	acuteTurn = 100 * math.Pi / 180
+	endDoubt  = 2.0
 	cornerDir = 0.6 // half length over which a direction is taken, pixels
 )
 
-// perimeter returns the loop's length with its corners repaired.
-func (l loop) perimeter(bilevel bool) float64 {
+// perimeter returns the loop's length with its corners repaired, and by how much it may be
+// off for its acute ones.
+func (l loop) perimeter(bilevel bool) (length, doubt float64) {
 	rule := greyCorner
 	if bilevel {
 		rule = bilevelCorner
 	}
 	pts, step := resampled(nil, l, true, cornerStep)
 	if step == 0 {
-		return 0
+		return 0, 0
 	}
 	if rule.smooth > 0 {
 		pts = loopSmoothed(pts, rule.smooth/step)
 	}
-	length := 0.0
 	for i := range pts {
 		length += dist(pts[i], pts[(i+1)%len(pts)])
 	}
-	return length + rule.repair(pts, step, length)
+	lost, doubt := rule.repair(pts, step, length)
+	return length + lost, doubt
 }
 
 // loopSmoothed returns the Gaussian mean along a closed line, sigma in points.
@@ -87,15 +93,16 @@ func loopSmoothed(pts []Point, sigma float64) []Point {
 	return out
 }
 
-// repair returns the length that the corners of an evenly spaced loop have lost.
-func (r cornerRule) repair(pts []Point, step, length float64) float64 {
+// repair returns the length that the corners of an evenly spaced loop have lost, and how
+// much of it is doubt.
+func (r cornerRule) repair(pts []Point, step, length float64) (lost, doubt float64) {
 	n := len(pts)
 	outer := min(r.outer, length/8)
 	inner := r.inner * outer / r.outer
 	no, ni := max(1, int(math.Round(outer/step))), max(1, int(math.Round(inner/step)))
 	nd := max(1, int(math.Round(cornerDir/step)))
 	if n < 8 {
-		return 0
+		return 0, 0
 	}
 	heading := make([]float64, n)
 	for i := range heading {
@@ -117,7 +124,6 @@ func (r cornerRule) repair(pts []Point, step, length float64) float64 {
 			sharp[i] = math.Abs(q)
 		}
 	}
-	sum := 0.0
 	for i := 0; i < n; i++ {
 		if sharp[i] == 0 {
 			continue
@@ -132,12 +138,16 @@ func (r cornerRule) repair(pts []Point, step, length float64) float64 {
 		if top {
 			t := math.Abs(turn(i, no))
 			if t > endTurn { // two corners, or a round end
-				sum += 4 * r.rho * (math.Tan(t/4) - t/4)
+				lost += 4 * r.rho * (math.Tan(t/4) - t/4)
+				doubt += endDoubt
 				continue
 			}
 			t = min(t, 150*math.Pi/180)
-			sum += 2 * r.rho * (math.Tan(t/2) - t/2)
+			corner := 2 * r.rho * (math.Tan(t/2) - t/2)
+			if lost += corner; t > acuteTurn {
+				doubt += corner / 2
+			}
 		}
 	}
-	return sum
+	return lost, doubt
 }
