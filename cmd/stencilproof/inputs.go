@@ -35,7 +35,7 @@ var ownNames = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(
 // searched to the bottom in the order of their names. Hidden files and folders
 // are passed over. What cannot be found stays in the list with its error, so
 // that the rest goes on. passed are the files in the folders that look like artwork
-// of a kind that is not read.
+// of a kind that is not read, and links to folders, which end in a separator.
 func gatherInputs(args []string) (list []input, passed []string) {
 	for _, arg := range args {
 		info, err := os.Stat(arg)
@@ -88,6 +88,8 @@ func searchFolder(folder string) (list []input, passed []string) {
 		switch {
 		case d.IsDir() && hidden:
 			return fs.SkipDir
+		case !hidden && d.Type()&fs.ModeSymlink != 0 && isFolder(name):
+			passed = append(passed, name+string(filepath.Separator))
 		case d.IsDir() || hidden || ownNames().MatchString(d.Name()) && made(name):
 		case slices.Contains(artworkEndings, ending):
 			list = append(list, input{name: name})
@@ -103,6 +105,12 @@ func searchFolder(folder string) (list []input, passed []string) {
 	return list, passed
 }
 
+// isFolder reports whether a name leads to a folder.
+func isFolder(name string) bool {
+	info, err := os.Stat(name)
+	return err == nil && info.IsDir()
+}
+
 func searchedFor() string {
 	return "a folder is searched for files ending in " + strings.Join(artworkEndings, ", ")
 }
@@ -114,12 +122,16 @@ func (s streams) tellPassed(passed []string) {
 	}
 	const most = 10
 	shown := make([]string, 0, most)
+	why := searchedFor()
 	for _, name := range passed[:min(most, len(passed))] {
 		shown = append(shown, report.Shown(name))
+	}
+	if slices.ContainsFunc(passed, func(name string) bool { return strings.HasSuffix(name, string(filepath.Separator)) }) {
+		why += "; links to folders are not followed, name them"
 	}
 	more := ""
 	if n := len(passed) - most; n > 0 {
 		more = fmt.Sprintf(" and %d more", n)
 	}
-	fmt.Fprintf(s.err, "not read: %s%s (%s)\n", strings.Join(shown, ", "), more, searchedFor())
+	fmt.Fprintf(s.err, "not read: %s%s (%s)\n", strings.Join(shown, ", "), more, why)
 }

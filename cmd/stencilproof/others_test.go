@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -46,4 +47,23 @@ func TestFilesOfOthersNamedLikeProofs(t *testing.T) {
 	assert.NotContains(t, r.err, "kept as", "its own files give way")
 	assert.Contains(t, r.err, "not read: order/form.svg (", "nor are they told")
 	assert.NotContains(t, r.err, "artworks:")
+}
+
+// A link to a folder inside a folder that is searched is not followed, for it may lead in a
+// circle, and is told.
+func TestLinkedFolderIsTold(t *testing.T) {
+	desk(t)
+	holds, err := os.ReadFile("holds.png")
+	require.NoError(t, err)
+	require.NoError(t, os.MkdirAll("order", 0o755))
+	require.NoError(t, os.MkdirAll("else", 0o755))
+	put(t, "order/a.png", holds)
+	put(t, "else/b.png", holds)
+	if err := os.Symlink(filepath.Join("..", "else"), filepath.Join("order", "more")); err != nil {
+		t.Skip("no links can be made here: ", err)
+	}
+	r := runIt("check", "--film", "3mil", "--no-proof", "order")
+	assert.Equal(t, statusHolds, r.status)
+	assert.Contains(t, r.err, "not read: "+filepath.Join("order", "more")+string(filepath.Separator))
+	assert.Contains(t, r.err, "links to folders are not followed, name them")
 }
