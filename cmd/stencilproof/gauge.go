@@ -113,10 +113,11 @@ func gaugePrint(s streams, f gaugeFlags) int {
 		return s.refuseErr("", err)
 	}
 	var picture, sheet bytes.Buffer
+	drawn := g.Draw()
 	if g.Bilevel {
-		err = artwork.EncodeG4TIFF(&picture, g.Draw().Bits, g.PPI)
+		err = artwork.EncodeG4TIFF(&picture, drawn.Bits, g.PPI)
 	} else {
-		err = artwork.EncodePNG(&picture, g.Draw(), g.PPI)
+		err = artwork.EncodePNG(&picture, drawn, g.PPI)
 	}
 	if err == nil {
 		err = report.GaugeSheet(&sheet, g, filepath.Base(f.out), f.shop)
@@ -137,6 +138,9 @@ func gaugePrint(s streams, f gaugeFlags) int {
 	}
 	fmt.Fprintf(s.out, "%s: the gauge for %s, %.1f x %.1f mm at %g dots an inch\n", report.Shown(f.out), report.Shown(film.Name), g.WidthMM, g.HeightMM, g.PPI)
 	fmt.Fprintf(s.out, "%s: how to use it and what its numbers mean\n", sheetName)
+	if n := drawn.W * drawn.H; n > artwork.DefaultMaxPixels {
+		fmt.Fprintf(s.err, "stencilproof: it has %d million pixels: check reads it with --max-pixels %d\n", n/1e6, n)
+	}
 	for _, k := range raster.Kinds {
 		if g.TooFine[k] {
 			fmt.Fprintf(s.err, "stencilproof: at %g dots an inch no %s under %.0f um can be drawn: this gauge cannot find that limit\n", g.PPI, k, g.Steps[k][0].WidthUM)
