@@ -110,7 +110,7 @@ func noLess(a, b *Film) bool {
 }
 
 // orderly lets the worse finding stand where films, or a film's own numbers,
-// contradict each other.
+// contradict each other. (The widths they hold from do not any more: see raise.)
 func (c *Choice) orderly() {
 	for i := range c.Films {
 		f := &c.Films[i]
@@ -123,7 +123,6 @@ func (c *Choice) orderly() {
 				f.Verdict, f.As = g.Verdict, g.Film.Name
 			}
 			f.NeverHolds = f.NeverHolds || g.NeverHolds
-			f.HoldsFromWidthMM = math.Max(f.HoldsFromWidthMM, g.HoldsFromWidthMM)
 			f.FailsBelowWidthMM = math.Max(f.FailsBelowWidthMM, g.FailsBelowWidthMM)
 		}
 		if f.NeverHolds {

@@ -83,15 +83,25 @@ func (c *chooser) films(films []Film) []FilmChoice {
 	return out
 }
 
-// raise raises the width a film holds from to that of a thinner one of no larger limits,
-// under which it cannot hold either, and judges it there: it may need a larger one still.
-// The films are given the thinnest first.
+// raise raises the width a film holds from to that of one of no larger limits, under
+// which it cannot hold either, and judges it there: it may need a larger one still. What a
+// film is raised to may itself be raised, so those of the least limits come first.
 func (c *chooser) raise(films []FilmChoice) {
+	byLimits := make([]*FilmChoice, len(films))
 	for i := range films {
-		f := &films[i]
+		byLimits[i] = &films[i]
+	}
+	sum := func(f *FilmChoice) (all float64) {
+		for _, l := range f.Film.Limits {
+			all += l.FailUM + l.SafeUM
+		}
+		return all
+	}
+	slices.SortStableFunc(byLimits, func(a, b *FilmChoice) int { return cmp.Compare(sum(a), sum(b)) })
+	for i, f := range byLimits {
 		least := f.HoldsFromWidthMM
-		for j := range films[:i] {
-			if g := &films[j]; noLess(&f.Film, &g.Film) && !g.NeverHolds {
+		for _, g := range byLimits[:i] {
+			if noLess(&f.Film, &g.Film) && !g.NeverHolds {
 				least = math.Max(least, g.HoldsFromWidthMM)
 			}
 		}

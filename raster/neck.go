@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A neck where E comes apart by a pixel or two is a chance of the grid as often
 // as a waist: a stroke barely wider than the limit, next to its end or a corner,
@@ -86,4 +89,57 @@ func (j *judge) covered(apart float64) float64 {
 		return 0
 	}
 	return (2*math.Sqrt(rc*rc-apart*apart/4) - 1) / j.s.g.scale()
+}
+
+// dumbbell is by how much wider a piece of film too narrow for any disc must be on both
+// sides of a place for that to be a neck of it: a disc that much wider does not fit where two
+// or three bars as wide as the place meet (that has root 2 and 5/4 of it).
+const dumbbell = 1.7
+
+// innerNeck measures the narrowest place of a course that has places on both sides of it
+// as wide as the limit, or wider than itself by dumbbell; nil without one. The piece is an
+// island, but what hangs together by such a place comes apart there.
+func (j *judge) innerNeck(c chain) *Feature {
+	p := j.measure(j.course(c))
+	list := p.Sections
+	if len(list) == 0 {
+		return nil
+	}
+	at := 0
+	for i, s := range list {
+		if dist(s.At, p.At) < dist(list[at].At, p.At) {
+			at = i
+		}
+	}
+	beyond := j.beyond()
+	scale := j.s.g.scale()
+	// By its pixels, too: not past the end of a tip.
+	wide := func(list []Section, least, disc float64) bool {
+		return slices.ContainsFunc(list, func(s Section) bool { return s.Width >= least && j.fits(s.At, disc) })
+	}
+	for _, w := range [2]struct{ least, disc float64 }{
+		{max(j.safe, p.Width+beyond), j.safe*scale/2 - 1},
+		{dumbbell*p.Width + beyond, (dumbbell*p.Width + beyond) * scale / 2},
+	} {
+		before, after := wide(list[:at], w.least, w.disc), wide(list[at:], w.least, w.disc)
+		if before && after || c.closed && (before || after) { // on a ring either lies on both sides
+			return j.feature(p, c.closed)
+		}
+	}
+	return nil
+}
+
+// beyond is how much wider, in pixels, one place must read than another to be so.
+func (j *judge) beyond() float64 {
+	if j.shape.Ink.Bilevel() {
+		return 1
+	}
+	return 0.5
+}
+
+// fits reports whether a disc of radius r, in grid pixels, fits round a place of the artwork.
+func (j *judge) fits(at Point, r float64) bool {
+	g := j.s.g
+	x, y := int(math.Floor(at.X*g.scale()))+g.padX, int(math.Floor(at.Y*g.scale()))+g.padY
+	return fitsAt(j.p.shape, 2*x, 2*y, r)
 }

@@ -28,13 +28,9 @@ func TestNeckOfAnIsland(t *testing.T) {
 		}
 		long := uniform(rng, 3, 6) * limit
 		d, c := canvas(rng, long+2*limit)
-		sin, cos := math.Sincos(rng.Float64() * math.Pi)
+		a := rng.Float64() * math.Pi
 		put := func(x0, y0, x1, y1 float64) { // of the film; all else is ink
-			var pts []Point
-			for _, p := range [4]Point{{x0, y0}, {x1, y0}, {x1, y1}, {x0, y1}} {
-				pts = append(pts, Point{c.X + p.X*cos - p.Y*sin, c.Y + p.X*sin + p.Y*cos})
-			}
-			d.add(pts)
+			d.add([]Point{turned(c, a, x0, y0), turned(c, a, x1, y0), turned(c, a, x1, y1), turned(c, a, x0, y1)})
 		}
 		joined := seed%2 == 0
 		if joined {

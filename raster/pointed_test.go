@@ -45,10 +45,10 @@ func TestPointedPiecesLieWithin(t *testing.T) {
 			}
 			want := 4 * math.Abs(area) / round
 			d, c := canvas(rng, long)
-			sin, cos := math.Sincos(rng.Float64() * 2 * math.Pi)
+			a := rng.Float64() * 2 * math.Pi
 			var pts []Point
 			for _, p := range shape {
-				pts = append(pts, Point{c.X + p.X*cos - p.Y*sin, c.Y + p.X*sin + p.Y*cos})
+				pts = append(pts, turned(c, a, p.X, p.Y))
 			}
 			d.add(pts)
 			r := Measure(d.ink(rendering{bilevel: bilevel, invert: true}), Request{Safe: [4]float64{3, 3, 3, 20}, Bare: true})

@@ -97,10 +97,7 @@ func (k *Ink) level(y int, to, none []uint8) {
 				l2, m2 = min(up[x+1], here[x+1], down[x+1]), max(up[x+1], here[x+1], down[x+1])
 			}
 			least, most := min(l0, l1, l2), max(m0, m1, m2)
-			to[x] = here[x]
-			if most-least >= threadRange {
-				to[x] += 128 - uint8(k.cutAt(x, y, int(least), int(most)))
-			}
+			to[x] = here[x] + 128 - uint8(k.cutAt(x, y, int(least), int(most)))
 			l0, m0, l1, m1 = l1, m1, l2, m2
 		}
 	}

@@ -41,7 +41,7 @@ const (
 	// lie off by up to 0.07.)
 	wallSlope = 0.6
 	// Where they grow faster than wallSteep, as beside two corners of 38 degrees, wallFew of
-	// them at least must be there: two tips that face each other are blurred with it all.
+	// them at least must be there: of two tips that face each other 4 and 5 were.
 	wallSteep = 2.6
 	wallFew   = 6
 	// The mouth of a gap between two strokes that lean is a wall's edge, too, and widens

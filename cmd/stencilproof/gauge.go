@@ -137,7 +137,7 @@ func gaugePrint(s streams, f gaugeFlags) int {
 		s.tellKept(file.name, kept)
 	}
 	fmt.Fprintf(s.out, "%s: the gauge for %s, %.1f x %.1f mm at %g dots an inch\n", report.Shown(f.out), report.Shown(film.Name), g.WidthMM, g.HeightMM, g.PPI)
-	fmt.Fprintf(s.out, "%s: how to use it and what its numbers mean\n", sheetName)
+	fmt.Fprintf(s.out, "%s: how to use it and what its numbers mean\n", report.Shown(sheetName))
 	if n := drawn.W * drawn.H; n > artwork.DefaultMaxPixels {
 		fmt.Fprintf(s.err, "stencilproof: it has %d million pixels: check reads it with --max-pixels %d\n", n/1e6, n)
 	}
@@ -191,12 +191,12 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 		return s.refuseErr("", err)
 	}
 	kept, same := "", !isNew && bytes.Equal(text, old)
-	if !isNew && !same {
-		if kept, err = copyAside(name, old); err != nil {
-			return s.refuseErr("keeping a copy", err)
-		}
-	}
 	if !same {
+		if !isNew {
+			if kept, err = copyAside(name, old); err != nil {
+				return s.refuseErr("keeping a copy", err)
+			}
+		}
 		target := name
 		if real, err := filepath.EvalSymlinks(name); err == nil {
 			target = real // a link, to a file that several machines share perhaps, stays one
