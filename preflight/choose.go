@@ -23,11 +23,12 @@ type FilmChoice struct {
 	As       string   // the thinner film whose worse verdict stands; "" for its own
 	Counts   [4]Count // by raster.Kind, at the size asked for
 	Tightest *Tightest
-	// FailsBelowWidthMM is the smallest engraved width, to 0.01 mm or the one asked for,
+	// FailsBelowWidthMM is the smallest engraved width, to a step of the film's (0.01 mm a
+	// mil, see Film.step) or the one asked for,
 	// at which nothing fails; 0 when there is nothing to lose, infinite when none was
 	// found. It was judged at that width, and 2 % below it something fails.
 	FailsBelowWidthMM float64
-	// HoldsFromWidthMM is the smallest engraved width, to 0.01 mm or the one
+	// HoldsFromWidthMM is the smallest engraved width, to a step of the film's or the one
 	// asked for, at which nothing fails and nothing is at risk; 0 when there is nothing to lose.
 	// It was judged at that width.
 	HoldsFromWidthMM float64

@@ -2,6 +2,7 @@ package preflight
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -73,6 +74,34 @@ func TestChooseJudgesSmallLimitsToo(t *testing.T) {
 			}
 			assert.Equal(t, Holds, at(f.HoldsFromWidthMM), "%s, %g px: %g mm", f.Film.Name, w, f.HoldsFromWidthMM)
 			assert.NotEqual(t, Holds, at(0.98*f.HoldsFromWidthMM-0.01), "%s, %g px: 2 %% under %g mm", f.Film.Name, w, f.HoldsFromWidthMM)
+		}
+	}
+}
+
+// In pixels the usual films are one, at widths as they are thick: what is a width of one is
+// a width of all, to the last digit, so that finding it costs the others no survey. And it
+// is a width that can be written down.
+func TestAlikeFilmsShareTheirWidths(t *testing.T) {
+	films := Films()
+	for seed := int64(1); seed <= 6; seed++ {
+		pic := picture(varied(seed), 600)
+		look, err := lookAt(pic, Order{})
+		require.NoError(t, err)
+		c := newChooser(pic.Ink, look, Order{}, Options{})
+		for _, f := range films {
+			c.judge(f, c.asked)
+		}
+		for _, level := range []Verdict{Holds, AtRisk} {
+			first := c.smallest(films[0], level)
+			c.widths = append(c.widths, first)
+			made := c.made
+			for _, f := range films[1:] {
+				w := c.smallest(f, level)
+				name := fmt.Sprintf("seed %d, %s", seed, f.Name)
+				assert.InEpsilon(t, first.mm*f.ThicknessUM/films[0].ThicknessUM, w.mm, 1e-12, name)
+				assert.Equal(t, w.mm, math.Round(w.mm*1e4)/1e4, name)
+			}
+			assert.Equal(t, made, c.made, "seed %d", seed)
 		}
 	}
 }

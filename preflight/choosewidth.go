@@ -50,7 +50,7 @@ func (c *chooser) likeFound(f Film, level Verdict) (width, bool) {
 		if g.never || g.mm == 0 {
 			return width{f, level, 0, g.never}, true
 		}
-		if mm := upMM(k * g.mm); c.judge(f, mm).Verdict <= level {
+		if mm := f.onStep(k * g.mm); c.judge(f, mm).Verdict <= level {
 			return width{f, level, mm, false}, true
 		}
 	}
@@ -71,7 +71,7 @@ func (c *chooser) search(f Film, level Verdict) width {
 		switch {
 		case !ok:
 		case g.Verdict <= level:
-			held = math.Min(held, upMM(k*g.mm))
+			held = math.Min(held, f.onStep(k*g.mm))
 		case k*g.mm > lost:
 			lost, hint = k*g.mm, k*g.suffices(level)
 		}
@@ -102,7 +102,7 @@ func (c *chooser) search(f Film, level Verdict) width {
 			try = math.Max(down*held, math.Sqrt(lost*held))
 			if down *= down; sure {
 				sure = false
-				if try = upMM(try); c.does(f, try, level) {
+				if try = f.upStep(try); c.does(f, try, level) {
 					held = try
 				} else {
 					lost = try
@@ -110,7 +110,7 @@ func (c *chooser) search(f Film, level Verdict) width {
 				continue
 			}
 		}
-		try = upMM(try)
+		try = f.upStep(try)
 		if r := c.judge(f, try); r.Verdict <= level {
 			held = try
 		} else {
@@ -120,15 +120,34 @@ func (c *chooser) search(f Film, level Verdict) width {
 	return width{f, level, held, false}
 }
 
-// upMM rounds up to 0.01 mm, and under 10 mm to a thousandth of it or less, so that two
-// films of the same proportions stay alike. A hair is added, so that a width that reaches
-// its limit exactly does not miss it by the last bit.
-func upMM(v float64) float64 {
-	steps := 100.0
-	for whole := 10.0; v < whole && steps < 1e6; whole /= 10 {
-		steps *= 10
+// step is the step in which the widths of a film are searched: mils over perMM, in mm. It
+// is 0.01 mm for every mil of a film of whole mils: so what is a width of one is, in
+// proportion, a width of all, and one survey serves for them. Under 5 mm a mil it is a tenth
+// of that or less, a five-hundredth of the width at most.
+func (f *Film) step(mm float64) (mils, perMM float64) {
+	const micrometres = 25.4
+	mils = math.Round(f.ThicknessUM / micrometres)
+	if mils < 1 || math.Abs(f.ThicknessUM-mils*micrometres) > 1e-9*f.ThicknessUM {
+		mils = 1
 	}
-	return math.Ceil(v*(1+1e-9)*steps) / steps
+	perMM = 100
+	for whole := 5.0; mm < whole*mils && perMM < 1e6; whole /= 10 {
+		perMM *= 10
+	}
+	return mils, perMM
+}
+
+// upStep rounds a width up to a step. A hair is added, so that a width that reaches its
+// limit exactly does not miss it by the last bit.
+func (f *Film) upStep(mm float64) float64 {
+	mils, perMM := f.step(mm)
+	return math.Ceil(mm/mils*perMM*(1+1e-9)) * mils / perMM
+}
+
+// onStep is upStep, but leaves a width where it is on a step.
+func (f *Film) onStep(mm float64) float64 {
+	mils, perMM := f.step(mm)
+	return math.Ceil(mm/mils*perMM*(1-1e-9)) * mils / perMM
 }
 
 // finest is the narrowest of each kind at the size asked for. Of what a film's

@@ -55,7 +55,7 @@ func (c *chooser) confirm(f Film, from float64) (mm float64, untried bool) {
 	if from < c.asked {
 		most = c.asked
 	}
-	try := upMM(from)
+	try := f.upStep(from)
 	for range confirmTries {
 		if from == 0 || try > most {
 			return 0, false
@@ -67,7 +67,7 @@ func (c *chooser) confirm(f Film, from float64) (mm float64, untried bool) {
 		if r.Verdict == Holds {
 			return try, false
 		}
-		try = upMM(math.Max(r.SufficesFromWidthMM, 1.01*try))
+		try = f.upStep(math.Max(r.SufficesFromWidthMM, 1.01*try))
 	}
 	return 0, false
 }

@@ -31,7 +31,7 @@ func TestConfirmedWidthsHold(t *testing.T) {
 				continue
 			}
 			given++
-			if w > upMM(r.SufficesFromWidthMM) {
+			if w > r.Film.upStep(r.SufficesFromWidthMM) {
 				moved++
 			}
 			assert.LessOrEqual(t, w, MuchLarger*asked, name)

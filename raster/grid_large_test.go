@@ -7,13 +7,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// A page whose fine grid has more pixels than 31 bits count: an A4 sheet at 1200
-// pixels an inch in grey, or one of A0 at 300, under limits of a pixel.
+// A page whose fine grid has more pixels than 31 bits count: an A3 sheet at 1200
+// pixels an inch in grey, or one of A0 at 400, under limits of a pixel.
 func TestLargeGridHoldsItsMarks(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a large page takes seconds")
 	}
-	const side = 11_700
+	const side = 15_500
 	grey := make([]uint8, side*side)
 	row := func(y, x0, x1 int) {
 		for x := x0; x < x1; x++ {

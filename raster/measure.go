@@ -18,20 +18,15 @@ const gridLimit = 5
 // here and there, and cuts a hairline into a string of necks.
 const leastDisc = 2.75
 
-// thirdLimit is the limit in pixels from which on the grid of grey artwork is never
-// finer than three to the pixel. (With four, as under it, 1 in 80 more of lines, gaps,
-// bridges, slots and rims is found and 1 in 14 more falsely, at 1.4 times the price; with
-// two a gap of 0.8 px at an angle is now and then seen bridged.)
-const thirdLimit = 1.25
-
 // gridFor is the limit that the grid is laid for, in pixels. In whole pixels nothing is
 // narrower than one, but where corners meet, and two to the pixel show as much as more do.
+// In grey, three do: with four under limits of 1.25 px as many lines, gaps, bridges, slots
+// and rims were found, and under those of 1.25 to 1.6 1 in 80 more, and 1 in 14 more falsely,
+// at 1.4 times the price; with two a gap of 0.8 px at an angle is now and then seen bridged.
 func gridFor(limit float64, bilevel bool) float64 {
 	switch {
 	case bilevel:
 		return max(limit, gridLimit/2.0)
-	case limit < thirdLimit:
-		return max(limit, leastDisc/2)
 	case limit < leastDisc:
 		// On two grid pixels to the pixel the least disc fits in bars little wider
 		// than it here and there, and what lies between reads as anything.

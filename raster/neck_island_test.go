@@ -71,3 +71,38 @@ func TestNeckOfAnIsland(t *testing.T) {
 	assert.LessOrEqual(t, off, 2)
 	assert.LessOrEqual(t, falsely, 1)
 }
+
+// A ring of film as wide all along is looked through for necks once, and what is found
+// under smaller limits is what is found without knowing that; one with a neck is every time.
+func TestEvenIslandsAreLookedThroughOnce(t *testing.T) {
+	for _, neck := range []bool{false, true} {
+		d := &drawing{w: 220, h: 220}
+		c := Point{110.3, 109.8}
+		d.add(discPoly(c, 90))
+		d.hole(discPoly(c, 82))
+		if neck { // ink that leaves 2.5 px of the ring
+			d.hole([]Point{{c.X + 84.5, c.Y - 3}, {c.X + 90, c.Y - 3}, {c.X + 90, c.Y + 3}, {c.X + 84.5, c.Y + 3}})
+		}
+		for _, bilevel := range []bool{false, true} {
+			k := d.ink(rendering{bilevel: bilevel, invert: true})
+			known := &Known{Reach: 40}
+			for _, limit := range []float64{20, 15, 12} {
+				req := Request{Safe: [4]float64{limit, limit, limit, 2 * limit}}
+				alone := Measure(k, req).Features
+				req.Known = known
+				got := Measure(k, req)
+				assert.Equal(t, alone, got.Features, "limit %g, neck %t, bilevel %t", limit, neck, bilevel)
+				if strips := ofKind(got, Strip); !neck {
+					assert.Empty(t, strips)
+				} else if assert.Len(t, strips, 1, "limit %g, bilevel %t", limit, bilevel) {
+					assert.InDelta(t, 2.5, strips[0].Width, 1)
+				}
+			}
+			even := 0
+			for _, l := range known.laid {
+				even += len(l.even)
+			}
+			assert.Equal(t, !neck, even == 1, "%d courses even, neck %t, bilevel %t", even, neck, bilevel)
+		}
+	}
+}
