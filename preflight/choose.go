@@ -21,6 +21,9 @@ type FilmChoice struct {
 	Film     Film
 	Verdict  Verdict  // at the size asked for
 	As       string   // the thinner film whose worse verdict stands; "" for its own
+	// WorseAtMM is a width larger than the one asked for at which the film was judged not to
+	// hold though it does there; that stands. 0 without one.
+	WorseAtMM float64
 	Counts   [4]Count // by raster.Kind, at the size asked for
 	Tightest *Tightest
 	// FailsBelowWidthMM is the smallest engraved width, to a step of the film's (0.01 mm a

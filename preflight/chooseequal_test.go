@@ -32,12 +32,15 @@ func TestChooseSaysWhatCheckSays(t *testing.T) {
 			worst = max(worst, r.Verdict)
 			if worst == Holds && f.Verdict == AtRisk {
 				require.Greater(t, f.HoldsFromWidthMM, c.Artwork.WidthMM, name)
-				larger := 0.98*f.HoldsFromWidthMM - 0.01
+				larger := f.WorseAtMM
 				t.Logf("%s: at %g mm, and %g asked for", name, larger, c.Artwork.WidthMM)
 				require.Greater(t, larger, c.Artwork.WidthMM, name)
+				require.Less(t, larger, f.HoldsFromWidthMM, name)
 				at, err := Examine(pic, Order{Size: Size{WidthUM: 1000 * larger}}, f.Film, Options{})
 				require.NoError(t, err)
 				worst = at.Verdict
+			} else {
+				assert.Zero(t, f.WorseAtMM, name)
 			}
 			assert.Equal(t, worst, f.Verdict, name)
 			assert.Equal(t, r.Counts, f.Counts, name)
@@ -104,4 +107,30 @@ func TestAlikeFilmsShareTheirWidths(t *testing.T) {
 			assert.Equal(t, made, c.made, "seed %d", seed)
 		}
 	}
+}
+
+// Where a film was judged worse at a larger width than the one asked for, that stands, and
+// the width is told.
+func TestWorseAtALargerWidthStands(t *testing.T) {
+	c := pen.NewCanvas(300, 100)
+	c.Fill(pen.Rect(50, 40, 200, 20)) // 20 px at 600 an inch: wider than any limit
+	pic := picture(c.Ink(), 600)
+	look, err := lookAt(pic, Order{})
+	require.NoError(t, err)
+	film := Films()[0]
+	find := func(tried ...judgement) FilmChoice {
+		ch := newChooser(pic.Ink, look, Order{}, Options{})
+		ch.judged = []judgement{{film, ch.asked, ch.judge(film, ch.asked)}}
+		ch.tried = append(ch.tried, tried...)
+		return ch.film(film)
+	}
+	plain := find()
+	assert.Equal(t, Holds, plain.Verdict)
+	assert.Zero(t, plain.WorseAtMM)
+	asked := look.Artwork.WidthMM
+	worse := find(judgement{film, 3 * asked, &Report{Film: film, Verdict: Fails}})
+	assert.Equal(t, AtRisk, worse.Verdict)
+	assert.GreaterOrEqual(t, worse.WorseAtMM, 3*asked)
+	assert.Greater(t, worse.HoldsFromWidthMM, worse.WorseAtMM)
+	assert.Less(t, worse.HoldsFromWidthMM, 3.1*asked)
 }

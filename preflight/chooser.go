@@ -142,6 +142,9 @@ func (c *chooser) film(f Film) FilmChoice {
 	c.widths = append(c.widths, w)
 	out.HoldsFromWidthMM, out.NeverHolds = w.mm, w.never
 	if w.never || w.mm > c.asked {
+		if r.Verdict == Holds {
+			out.WorseAtMM = w.lost
+		}
 		out.Verdict, out.Counts, out.Marks = max(r.Verdict, AtRisk), r.Counts, r.Marks
 	}
 	fails := c.smallest(f, AtRisk)

@@ -26,6 +26,7 @@ type width struct {
 	film  Film
 	level Verdict // Holds, or AtRisk: nothing fails
 	mm    float64
+	lost  float64 // the largest width under it that was judged worse; 0 without one
 	never bool
 }
 
@@ -48,10 +49,10 @@ func (c *chooser) likeFound(f Film, level Verdict) (width, bool) {
 			continue
 		}
 		if g.never || g.mm == 0 {
-			return width{f, level, 0, g.never}, true
+			return width{film: f, level: level, lost: k * g.lost, never: g.never}, true
 		}
 		if mm := f.onStep(k * g.mm); c.judge(f, mm).Verdict <= level {
-			return width{f, level, mm, false}, true
+			return width{film: f, level: level, mm: mm, lost: k * g.lost}, true
 		}
 	}
 	return width{}, false
@@ -91,7 +92,7 @@ func (c *chooser) search(f Film, level Verdict) width {
 	for step := 0; lost < nearEnough*held-none; step++ {
 		try := math.Max(hint, lost*1.001)
 		if math.IsInf(try, 1) || step == mostSteps && math.IsInf(held, 1) {
-			return width{f, level, 0, true}
+			return width{film: f, level: level, lost: lost, never: true}
 		}
 		if step == mostSteps {
 			break
@@ -117,7 +118,7 @@ func (c *chooser) search(f Film, level Verdict) width {
 			lost, hint = try, r.suffices(level)
 		}
 	}
-	return width{f, level, held, false}
+	return width{film: f, level: level, mm: held, lost: lost}
 }
 
 // step is the step in which the widths of a film are searched: mils over perMM, in mm. It

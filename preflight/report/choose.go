@@ -100,15 +100,16 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 		fmt.Fprintf(t, "\t%s", names[k][1])
 	}
 	fmt.Fprintln(t, "\ttightest\tholds from")
-	counted, borrowed, larger := false, false, false
+	counted, borrowed := false, false
+	var larger []string // the films with the widths
 	for i := range c.Films {
 		f := &c.Films[i]
 		verdict := strings.ReplaceAll(f.Verdict.String(), "-", " ")
 		if f.As != "" {
 			verdict += ", as " + Shown(f.As)
 			borrowed = true
-		} else if f.Verdict != preflight.Holds && f.Counts == ([4]preflight.Count{}) {
-			larger = true
+		} else if f.WorseAtMM > 0 {
+			larger = append(larger, fmt.Sprintf("%s at %s mm", Shown(f.Film.Name), mm(roundTo(f.WorseAtMM, 2))))
 		}
 		fmt.Fprintf(t, "%s\t%s", Shown(f.Film.Name), verdict)
 		for _, n := range f.Counts {
@@ -140,8 +141,8 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 	if borrowed {
 		wrap(&b, "", "", "A film holds nothing that a thinner one loses: where less was found on it, for its larger limits take a short gap or line for part of what is round it, the thinner film's verdict stands.")
 	}
-	if larger {
-		wrap(&b, "", "", "A film with nothing counted that does not hold loses something at a larger width, where its limits span fewer pixels: the worse finding stands.")
+	if len(larger) > 0 {
+		wrap(&b, "", "", "A film with nothing counted that does not hold loses something at a larger width ("+strings.Join(larger, ", ")+"), where its limits span fewer pixels: the worse finding stands.")
 	}
 	for i := range c.Notes {
 		if i == 0 {
@@ -178,6 +179,7 @@ type jsonFilmChoice struct {
 	Basis          string        `json:"basis"`
 	Verdict        string        `json:"verdict"`
 	VerdictAs      *string       `json:"verdict_as"`
+	VerdictAtWidth *number       `json:"verdict_at_width_mm"`
 	Counts         byKind[tally] `json:"counts"`
 	Tightest       *jsonTightest `json:"tightest"`
 	FailsBelow     *number       `json:"fails_below_width_mm"`
@@ -212,6 +214,9 @@ func ChooseJSON(w io.Writer, c *preflight.Choice) error {
 		out := jsonFilmChoice{Name: f.Film.Name, ThicknessUM: number(f.Film.ThicknessUM), Basis: "default", Verdict: f.Verdict.String()}
 		if f.As != "" {
 			out.VerdictAs = &f.As
+		}
+		if f.WorseAtMM > 0 {
+			out.VerdictAtWidth = some(roundTo(f.WorseAtMM, mmPlaces))
 		}
 		if !math.IsInf(f.FailsBelowWidthMM, 1) {
 			out.FailsBelow = some(roundUp(f.FailsBelowWidthMM, mmPlaces))

@@ -100,5 +100,6 @@ func TestChooseTextExplainsVerdicts(t *testing.T) {
 	as := told(func(f *preflight.FilmChoice) { f.As = "2 mil" })
 	assert.Contains(t, as, thinner)
 	assert.Contains(t, as, "or the thinner one whose width it is, was judged not to hold")
-	assert.Contains(t, told(func(f *preflight.FilmChoice) { f.Counts = [4]preflight.Count{} }), larger)
+	at := told(func(f *preflight.FilmChoice) { f.WorseAtMM = 85.3 })
+	assert.Contains(t, at, larger+" (3 mil at 85.30 mm)")
 }
