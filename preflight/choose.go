@@ -18,14 +18,14 @@ type Choice struct {
 
 // FilmChoice is how an artwork fares on one film.
 type FilmChoice struct {
-	Film     Film
-	Verdict  Verdict  // at the size asked for
-	As       string   // the thinner film whose worse verdict stands; "" for its own
+	Film    Film
+	Verdict Verdict // at the size asked for
+	As      string  // the thinner film whose worse verdict stands; "" for its own
 	// WorseAtMM is a width larger than the one asked for at which the film was judged not to
 	// hold though it does there; that stands. 0 without one.
 	WorseAtMM float64
-	Counts   [4]Count // by raster.Kind, at the size asked for
-	Tightest *Tightest
+	Counts    [4]Count // by raster.Kind, at the size asked for
+	Tightest  *Tightest
 	// FailsBelowWidthMM is the smallest engraved width, to a step of the film's (0.01 mm a
 	// mil, see Film.step) or the one asked for,
 	// at which nothing fails; 0 when there is nothing to lose, infinite when none was
