@@ -66,6 +66,29 @@ func slowLevel(k *Ink, x, y int) int {
 	if most-least < threadRange {
 		return v
 	}
+	grey := func(x, y int) int {
+		if x < 0 || y < 0 || x >= k.W || y >= k.H {
+			return 0
+		}
+		return int(k.Grey[y*k.W+x])
+	}
+	if (v < 128) != (v < cut) { // only in a thread: both sides fall by half the range and to half
+		thread := false
+		for _, d := range [4][2]int{{1, 0}, {0, 1}, {1, 1}, {1, -1}} {
+			falls := func(n int) bool { // next to it, or beyond one of its own side of half
+				one, two, least := grey(x+n*d[0], y+n*d[1]), grey(x+2*n*d[0], y+2*n*d[1]), v
+				if v >= 128 {
+					one, two, least = 255-one, 255-two, 255-v
+				}
+				least = min(least-44, least/2)
+				return one <= least || d[0]*d[1] == 0 && one < 128 && two <= least
+			}
+			thread = thread || falls(1) && falls(-1)
+		}
+		if !thread {
+			return v
+		}
+	}
 	if cut > 120 && cut < 136 {
 		return v + 128 - cut
 	}

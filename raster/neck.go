@@ -172,7 +172,7 @@ func (j *judge) waisted(c chain) bool {
 	for i, d := range fit {
 		before = max(before, d)
 		wide := min(j.safe*scale-1, dumbbell*d) - waistSlack*max(1, scale)
-		if least := max(wide, d+0.5); before >= least && (c.closed || after[i] >= least) {
+		if least := max(wide, d); before >= least && (c.closed || after[i] >= least) {
 			return true
 		}
 	}

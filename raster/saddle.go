@@ -79,7 +79,8 @@ func (k *Ink) levelAt(x, y int) float64 {
 			}
 		}
 	}
-	return float64(int(k.Grey[y*k.W+x]) + 128 - k.cutAt(x, y, least, most))
+	v := int(k.Grey[y*k.W+x])
+	return float64(v + 128 - k.cutAt(x, y, v, least, most))
 }
 
 // openSaddles clears in b, which is k cut on the grid, a pixel of ink wherever two meet

@@ -26,14 +26,55 @@ const (
 	toneEnds  = 24 // and when it is farther than this from clear and from solid
 )
 
+// threadFall is by how much of 255 the coverage of a thread, of ink or of film, falls on both
+// sides within two pixels at least: half of threadRange. And it falls to half of what it is,
+// or less.
+const threadFall = threadRange / 2
+
 // cutAt is where a pixel is cut of which least and most are the least and the most of the
-// 3x3 round it: 128 is half.
-func (k *Ink) cutAt(x, y, least, most int) int {
+// 3x3 round it: 128 is half. A pixel that would change sides by that is a thread's, or the
+// cut stays at half: along an edge that is soft, or enlarged, every pixel is about half-way
+// between those around, and noise alone would say which are ink.
+func (k *Ink) cutAt(x, y, v, least, most int) int {
 	cut := (least + most + 1) / 2
-	if most-least < threadRange || max(cut-128, 128-cut) >= toneRange && k.besideTone(x, y) {
+	switch {
+	case most-least < threadRange,
+		(v >= 128) != (v >= cut) && !k.thread(x, y),
+		max(cut-128, 128-cut) >= toneRange && k.besideTone(x, y):
 		return 128
 	}
 	return cut
+}
+
+// thread reports whether the coverage of pixel (x, y), by what covers less than half of it,
+// ink or film, falls on both sides: along a row or a column within two pixels, along a
+// diagonal, where they lie wider apart, at the next.
+func (k *Ink) thread(x, y int) bool {
+	ink := k.Grey[y*k.W+x] < 128
+	cover := func(x, y int) int {
+		c := 0 // nothing is outside
+		if uint(x) < uint(k.W) && uint(y) < uint(k.H) {
+			c = int(k.Grey[y*k.W+x])
+		}
+		if !ink {
+			c = 255 - c
+		}
+		return c
+	}
+	v := cover(x, y)
+	falls := func(dx, dy, far int) bool {
+		for n := 1; n <= far; n++ {
+			switch c := cover(x+n*dx, y+n*dy); {
+			case c <= min(v-threadFall, v/2):
+				return true
+			case c >= 128: // what is so by half is no thread's other half
+				return false
+			}
+		}
+		return false
+	}
+	both := func(dx, dy, far int) bool { return falls(dx, dy, far) && falls(-dx, -dy, far) }
+	return both(1, 0, 2) || both(0, 1, 2) || both(1, 1, 1) || both(1, -1, 1)
 }
 
 // besideTone reports whether a pixel of a flat tone lies within the 5x5 round (x, y): the
@@ -97,7 +138,7 @@ func (k *Ink) level(y int, to, none []uint8) {
 				l2, m2 = min(up[x+1], here[x+1], down[x+1]), max(up[x+1], here[x+1], down[x+1])
 			}
 			least, most := min(l0, l1, l2), max(m0, m1, m2)
-			to[x] = here[x] + 128 - uint8(k.cutAt(x, y, int(least), int(most)))
+			to[x] = here[x] + 128 - uint8(k.cutAt(x, y, int(here[x]), int(least), int(most)))
 			l0, m0, l1, m1 = l1, m1, l2, m2
 		}
 	}

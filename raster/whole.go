@@ -32,6 +32,10 @@ type wholes struct {
 	faint []int
 }
 
+// faintWidth is what 4A/P of such a piece may be, in pixels: twice the two rows that it has
+// on the grid.
+const faintWidth = 4.0
+
 // ranked is a piece and a width it is certain not to fall below, in pixels of
 // the artwork.
 type ranked struct {
@@ -51,7 +55,11 @@ func (s *scene) measureInOrder(kind Kind, list []ranked, limit float64, keep fun
 		return list[i].piece < list[j].piece
 	})
 	shape := Shape{Ink: s.k, Film: kind == Island}
-	must := sort.Search(len(list), func(i int) bool { return list[i].least >= limit })
+	most := limit
+	if kind == Island && !s.k.Bilevel() {
+		most = max(most, faintWidth)
+	}
+	must := sort.Search(len(list), func(i int) bool { return list[i].least >= most })
 	blobs := make([]Blob, len(list))
 	done := 0
 	measure := func(upTo int) {

@@ -28,6 +28,7 @@ type ray struct {
 	end   float64 // distance at which the sum ends
 	wide  bool    // no crossing within the limit
 	crowd bool    // it ended at a neighbour
+	flat  bool    // and without having fallen before
 	slope float64 // steepness of coverage at the crossing, per pixel
 }
 
@@ -43,6 +44,7 @@ func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
 // rayTo is ray, and how far from p its last sample lies.
 func (f *sampler) rayTo(p, v Point, limit, reach, most float64) (r ray, last float64) {
 	prev := f.at(p.X, p.Y)
+	start := prev
 	passed := prev < 0.5
 	least, leastSum, leastAt := prev, 0.0, 0.0
 	// A start below half is a line too thin or too blurred for a crossing; how
@@ -115,6 +117,7 @@ func (f *sampler) rayTo(p, v Point, limit, reach, most float64) (r ray, last flo
 			return r, t
 		case c > least+rayRise:
 			r.sum, r.end, r.crowd = leastSum, leastAt, true
+			r.flat = least > start-ridgeFall
 			return r, t
 		case t >= far:
 			r.end = t
@@ -153,6 +156,10 @@ func (f *sampler) onRidge(p, n Point) float64 {
 // quarter of a pixel wide astride two pixels still has 0.125.
 const ridgeLeast = 0.1
 
+// ridgeFall is how much the coverage under half of a line's middle falls at least before a
+// neighbour begins. Where it does not, the normal runs along a line astride two rows.
+const ridgeFall = 0.05
+
 // station measures the cross-section at p along the unit normal n.
 func (f *sampler) station(p, n Point, limit, reach float64) station {
 	return f.stationUnder(p, n, limit, reach, math.Inf(1))
@@ -176,6 +183,9 @@ func (f *sampler) stationUnder(p, n Point, limit, reach, most float64) station {
 	}
 	b := f.ray(p, Point{-n.X, -n.Y}, limit, reach, most-a.sum)
 	if b.wide {
+		return station{}
+	}
+	if peak < 0.5 && (a.flat || b.flat) {
 		return station{}
 	}
 	s := station{ok: true, width: a.sum + b.sum, peak: peak, crowd: a.crowd || b.crowd}
