@@ -45,8 +45,9 @@ func (p *piece) measureHere() Blob {
 	b.Area = p.area()
 	loops := p.loops()
 	doubt := 0.0
+	soft := p.softness(loops)
 	for _, l := range loops {
-		length, off := l.perimeter(f.grey == nil)
+		length, off := l.perimeter(f.grey == nil, soft)
 		b.Perimeter, doubt = b.Perimeter+length, doubt+off
 	}
 	b.Hydraulic = 2 * math.Sqrt(b.Area/math.Pi)
@@ -64,7 +65,7 @@ func (p *piece) measureHere() Blob {
 	b.Centre, b.Disc = p.largestDisc(loops)
 	b.Width = max(b.Hydraulic, b.Disc)
 	b.PlusMinus = blobDoubt(b.Width, f.grey == nil)
-	if b.Width == b.Hydraulic && b.Perimeter > 0 {
+	if b.Perimeter > 0 && b.Width == b.Hydraulic {
 		b.PlusMinus += b.Width * doubt / b.Perimeter
 	}
 	return b
