@@ -84,17 +84,15 @@ func lookAt(pic *artwork.Picture, order Order) (*Survey, error) {
 		},
 		Lossy: pic.Lossy, Pages: pic.Pages, Page: pic.Page, Colours: pic.Colours,
 	}
-	s.Levels.Paper, s.Levels.Ink, s.Levels.Stretched = raster.StretchLevels(k)
-	linear := linearLight(k)
-	if linear {
-		s.Artwork.Remarks = append(s.Artwork.Remarks, linearRemark)
-	}
+	q := quality{lossy: s.Lossy && !s.Artwork.Bilevel, levels: raster.StretchLevels(k), linear: linearLight(k), edges: raster.LookAtEdges(k)}
+	s.Levels = Levels{q.levels.Paper, q.levels.Ink, q.levels.Stretched}
+	s.Artwork.Remarks = append(s.Artwork.Remarks, q.remarks(s.Artwork.UMPerPx())...)
 	if order.Negative {
 		k.Invert()
 	}
 	s.Tones = surveyTones(k)
 	s.Field = surveyField(k.Bits)
-	s.doubt = edgeDoubt(s.Lossy && !s.Artwork.Bilevel, linear)
+	s.doubt = q.doubt()
 	return s, nil
 }
 

@@ -23,7 +23,21 @@ const (
 	levelClean = 3
 	// levelFlat is the least share of a level's pixels that lie amid their like.
 	levelFlat = 0.05
+	// levelEnd is the share of all values of its half that may lie beyond a level that no
+	// pixel amid its like tells.
+	levelEnd = 0.005
 )
+
+// Levels are the levels of paper and ink, as coverages of 255.
+type Levels struct {
+	Paper, Ink uint8
+	Stretched  bool    // they were not 0 and 255, and are now
+	Noise      float64 // deviation of the noisier, of 255
+	Unsure     bool    // no bold ink, or no bare paper, told one of them
+}
+
+// asTheyAre are the levels of a plane that is left alone.
+var asTheyAre = Levels{Ink: 255}
 
 // StretchLevels measures the paper's and the ink's level of a grey plane, as
 // coverages of 255, and where paper is not white or ink not black stretches
@@ -31,13 +45,15 @@ const (
 // deviations of a level becomes that level, so the paper's grain is gone.
 //
 // A plane with its own clear and solid, one of deliberate greys or halftone, and
-// a bilevel one are left as they are and give 0, 255, false. So is one on white
+// a bilevel one are left as they are. So is one on white
 // paper whose ink nowhere covers a pixel and its four neighbours: a line of
 // 0.94 px at a slope of 3/4 fills the same 0.87 of pixel after pixel, and that is its
-// width and not the ink's level. The same holds for paper round solid ink.
-func StretchLevels(k *Ink) (paper, ink uint8, stretched bool) {
+// width and not the ink's level. The same holds for paper round solid ink. In a scan, where
+// neither is clean, the darkest of such lines is taken for the ink's level instead of what
+// most of them have: their middles are paler than their ink.
+func StretchLevels(k *Ink) Levels {
 	if k.Grey == nil {
-		return 0, 255, false
+		return asTheyAre
 	}
 	count := countLevels(k.H, func(y int, count *[256]int) { countGreys(k.Grey[y*k.W:(y+1)*k.W], count) })
 	p, pNoise, okP := level(count[:128])
@@ -46,10 +62,22 @@ func StretchLevels(k *Ink) (paper, ink uint8, stretched bool) {
 	q, qNoise, okQ := level(flipped)
 	q = 255 - q
 	if !okP || !okQ || p > levelPaper || q < levelInk || p <= levelClean && q >= 255-levelClean {
-		return 0, 255, false
+		return asTheyAre
 	}
-	if p <= levelClean && flat(k, uint8(q-levelSpan), 255) < levelFlat || q >= 255-levelClean && flat(k, 0, uint8(p+levelSpan)) < levelFlat {
-		return 0, 255, false
+	inkFlat, paperFlat := true, true
+	if q < 255-levelClean {
+		inkFlat = flat(k, uint8(q-levelSpan), 255) >= levelFlat
+	}
+	if p > levelClean {
+		paperFlat = flat(k, 0, uint8(p+levelSpan)) >= levelFlat
+	}
+	switch {
+	case p <= levelClean && !inkFlat, q >= 255-levelClean && !paperFlat:
+		return asTheyAre
+	case !inkFlat: // blurred lines alone, whose middles are paler than their ink
+		q, qNoise = max(q, 255-outermost(flipped)), 0
+	case !paperFlat:
+		p, pNoise = min(p, outermost(count[:128])), 0
 	}
 	var table [256]uint8
 	for v := range table {
@@ -67,7 +95,7 @@ func StretchLevels(k *Ink) (paper, ink uint8, stretched bool) {
 		k.Grey[i] = table[v]
 	}
 	*k.Bits = *NewGreyInk(k.W, k.H, k.Grey).Bits
-	return uint8(math.Round(p)), uint8(math.Round(q)), true
+	return Levels{uint8(math.Round(p)), uint8(math.Round(q)), true, max(pNoise, qNoise), !inkFlat || !paperFlat}
 }
 
 // countLevels adds up what count counts in each of h rows, in parallel.
@@ -166,6 +194,21 @@ func level(count []int) (at, noise float64, ok bool) {
 	return mean, noise, true
 }
 
+// outermost is the value under which levelEnd of the values in count lie.
+func outermost(count []int) float64 {
+	total := 0
+	for _, n := range count {
+		total += n
+	}
+	sum := 0
+	for v, n := range count {
+		if sum += n; float64(sum) >= levelEnd*float64(total) {
+			return float64(v)
+		}
+	}
+	return 0
+}
+
 // BlendLevel returns the mean ink level (0 to 1) of the grey pixels between clear
 // and solid ones, those with both among their eight neighbours, and how many
 // there are. No grey level counts for more than four times its even share, for
@@ -240,4 +283,73 @@ func UndoLinearLight(k *Ink) {
 		k.Grey[i] = table[v]
 	}
 	*k.Bits = *NewGreyInk(k.W, k.H, k.Grey).Bits
+}
+
+// Edges is how the edges of a grey plane look.
+type Edges struct {
+	// Length is how long they are in all, in pixels.
+	Length float64
+	// Soft is over how many pixels coverage rises from a tenth to nine tenths, on average:
+	// 1 or less for edges as a drawing program makes them, 2.6 times the sigma of a blur.
+	Soft float64
+	// Grain is how many pixels there are, for each of the edges' length, that are not quite
+	// clear or solid, nor beside one that is much less so. A drawing has 0.1 at most; JPEG,
+	// ripples of enlarging, and noise leave more.
+	Grain float64
+}
+
+// What Edges takes for nearly clear, or solid; for an edge's grey; and for a tone, which
+// changes by less within 3x3 pixels.
+const (
+	nearlyClear  = 24
+	leastGrain   = 2
+	edgeLow      = 26
+	edgeHigh     = 229
+	toneRise     = 40
+	crossingsFor = 4 / math.Pi // crossings of rows and columns for a pixel of edge at random
+)
+
+// LookAtEdges looks at the edges of a plane; of a bilevel one it returns zeros.
+func LookAtEdges(k *Ink) (e Edges) {
+	if k.Grey == nil {
+		return e
+	}
+	w := k.W
+	const grain, grey, crossing = 0, 1, 2
+	count := countLevels(k.H, func(y int, count *[256]int) {
+		if y == 0 || y+1 == k.H {
+			return
+		}
+		up, row, down := k.Grey[(y-1)*w:y*w], k.Grey[y*w:(y+1)*w], k.Grey[(y+1)*w:(y+2)*w]
+		for x := 1; x+1 < w; x++ {
+			if x+9 < w { // most of a page is clear or solid
+				a, b, c := binary.LittleEndian.Uint64(up[x:]), binary.LittleEndian.Uint64(row[x:]), binary.LittleEndian.Uint64(down[x:])
+				if a == b && b == c && (b == 0 || b == ^uint64(0)) && (row[x+8] < 128) == (b == 0) {
+					x += 7
+					continue
+				}
+			}
+			v := row[x]
+			if (v < 128) != (row[x+1] < 128) {
+				count[crossing]++
+			}
+			if (v < 128) != (down[x] < 128) {
+				count[crossing]++
+			}
+			lo := min(up[x-1], up[x], up[x+1], row[x-1], v, row[x+1], down[x-1], down[x], down[x+1])
+			hi := max(up[x-1], up[x], up[x+1], row[x-1], v, row[x+1], down[x-1], down[x], down[x+1])
+			switch {
+			case hi <= nearlyClear && v >= leastGrain, lo >= 255-nearlyClear && v <= 255-leastGrain:
+				count[grain]++
+			case v >= edgeLow && v <= edgeHigh && hi-lo >= toneRise && lo < 128 && hi >= 128:
+				count[grey]++
+			}
+		}
+	})
+	e.Length = float64(count[crossing]) / crossingsFor
+	if e.Length > 0 {
+		e.Soft = float64(count[grey]) / e.Length
+		e.Grain = float64(count[grain]) / e.Length
+	}
+	return e
 }

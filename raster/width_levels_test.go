@@ -26,7 +26,8 @@ func TestStretchLevelsGivesScansTheirWidth(t *testing.T) {
 		tr := straightTrial(rng, 7, 15, rng.Float64()*math.Pi)
 		k := scan(rng, tr, 30, 225, 3)
 		before := Shape{Ink: k}.MeasureCourse(tr.course, tr.safe)
-		p, q, ok := StretchLevels(k)
+		found := StretchLevels(k)
+		p, q, ok := found.Paper, found.Ink, found.Stretched
 		if !ok || math.Abs(float64(p)-30) > 1 || math.Abs(float64(q)-225) > 4 {
 			t.Fatalf("scan %d: levels %d, %d (drawn 30, 225), stretched %v", i, p, q, ok)
 		}
@@ -69,16 +70,16 @@ func TestStretchLevelsLeavesAlone(t *testing.T) {
 		"bilevel":               clean.draw.ink(rendering{bilevel: true}),
 	} {
 		before := slices.Clone(k.Grey)
-		if p, q, ok := StretchLevels(k); ok || p != 0 || q != 255 {
-			t.Errorf("%s: stretched from %d, %d", name, p, q)
+		if found := StretchLevels(k); found != asTheyAre {
+			t.Errorf("%s: stretched from %+v", name, found)
 		}
 		if !slices.Equal(before, k.Grey) {
 			t.Errorf("%s: changed", name)
 		}
 	}
 	// Dark grey solid ink on white is stretched: it was meant to be black.
-	if p, q, ok := StretchLevels(flat(220, 0.5)); !ok || p != 0 || q != 220 {
-		t.Errorf("ink of 220: %d, %d, %v", p, q, ok)
+	if found := StretchLevels(flat(220, 0.5)); found != (Levels{Ink: 220, Stretched: true}) {
+		t.Errorf("ink of 220: %+v", found)
 	}
 }
 
@@ -93,8 +94,8 @@ func TestStretchLevelsLeavesThinLinesAlone(t *testing.T) {
 				d.add(barPoly(c, math.Atan(slope), 60, w))
 				k := d.ink(rendering{invert: film})
 				before := slices.Clone(k.Grey)
-				if p, q, ok := StretchLevels(k); ok || !slices.Equal(before, k.Grey) {
-					t.Errorf("a line of %g px at a slope of %.2f, film %v: stretched from %d, %d", w, slope, film, p, q)
+				if found := StretchLevels(k); found.Stretched || !slices.Equal(before, k.Grey) {
+					t.Errorf("a line of %g px at a slope of %.2f, film %v: stretched from %+v", w, slope, film, found)
 				}
 			}
 		}
