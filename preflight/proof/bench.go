@@ -183,22 +183,37 @@ func (b *bench) grit() fact {
 		f.basis = fmt.Sprintf(w.GritFree, size)
 		return f
 	}
-	var stops, slow []string
+	// What the places name, and how many openings they hold; the note counts those that
+	// hold on the film, too.
+	var named [preflight.Freely + 1][]string
+	var lettered, all [preflight.Freely + 1]int
 	for _, p := range ps {
-		switch g.Into(p.tightest.WidthUM) {
-		case preflight.CannotEnter:
-			stops = append(stops, p.letter)
-		case preflight.Slowly:
-			slow = append(slow, p.letter)
+		how := g.Into(p.tightest.WidthUM)
+		named[how] = append(named[how], p.letter)
+		for _, i := range p.marks {
+			m := &b.r.Marks[i]
+			lettered[g.Into(m.WidthUM)] += max(m.Count, 1)
+		}
+	}
+	for _, note := range b.r.Notes {
+		if note.Code == preflight.NoteGrit && note.Words["grit"] == g.Name {
+			all[preflight.CannotEnter], all[preflight.Slowly] = int(note.Values["cannot_enter"]), int(note.Values["slow"])
 		}
 	}
 	parts := []string{fmt.Sprintf(w.GritCoarse, size)}
-	if len(stops) > 0 {
-		parts = append(parts, fmt.Sprintf(w.GritStops, b.w.letters(stops)))
+	tell := func(how preflight.Enters, at string, in oneMany) {
+		letters := b.w.letters(named[how])
+		switch n := all[how]; {
+		case n > lettered[how] && len(named[how]) > 0:
+			parts = append(parts, fmt.Sprintf(w.AmongThem, put(in.pick(n), b.n.count(n)), letters))
+		case n > lettered[how]:
+			parts = append(parts, put(in.pick(n), b.n.count(n)))
+		case len(named[how]) > 0:
+			parts = append(parts, fmt.Sprintf(at, letters))
+		}
 	}
-	if len(slow) > 0 {
-		parts = append(parts, fmt.Sprintf(w.GritSlow, b.w.letters(slow)))
-	}
+	tell(preflight.CannotEnter, w.GritStops, w.GritStopsIn)
+	tell(preflight.Slowly, w.GritSlow, w.GritSlowIn)
 	if len(parts) == 1 { // the narrowest holds on the film, so no place names it
 		s := w.GritSlow
 		if g.Into(narrowest) == preflight.CannotEnter {
@@ -392,7 +407,11 @@ func (b *bench) steps() []step {
 		return strings.Join(kept, sep)
 	}
 	var out []step
-	out = append(out, step{w.Steps[0], fmt.Sprintf(w.PrintSet, b.sizePhrase()), w.BasisPrint, w.PrintNote})
+	print := fmt.Sprintf(w.PrintSet, b.sizePhrase())
+	if b.r.Artwork.Negative {
+		print = fmt.Sprintf(w.PrintInverted, print)
+	}
+	out = append(out, step{w.Steps[0], print, w.BasisPrint, w.PrintNote})
 	set, why := fromFact("exposure")
 	out = append(out, step{w.Steps[1], set, why, w.ExposeNote})
 	set, why = fromFact("wash-out")

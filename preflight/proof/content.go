@@ -202,6 +202,15 @@ func (c *content) card(p *place) card {
 // spotSize is a width with its limits, in micrometres.
 type spotSize struct{ width, fail, safe float64 }
 
+// striped reports whether a place is one stripe.
+func (p *place) striped() bool {
+	if p.count != 1 {
+		return false
+	}
+	_, stripe := sizeOf(p.tightest)
+	return stripe
+}
+
 // stripeLong is from how many times its width on a white spot is called a stripe.
 const stripeLong = 4
 

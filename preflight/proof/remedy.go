@@ -108,12 +108,13 @@ func (c *content) changes(ps []*place) []string {
 	for _, k := range kindsOf(ps) {
 		n := 0
 		var ls []string
-		pattern, safe := false, 0.0
+		pattern, striped, safe := false, false, 0.0
 		for _, p := range ps {
 			if p.kind == k && !p.specks {
 				n += p.count
 				ls = append(ls, p.letter)
 				pattern = pattern || p.pattern()
+				striped = striped || p.striped()
 				safe = math.Max(safe, p.tightest.SafeUM)
 			}
 		}
@@ -121,6 +122,8 @@ func (c *content) changes(ps []*place) []string {
 		case n == 0:
 		case pattern:
 			parts = append(parts, fmt.Sprintf(c.w.ChangePattern, c.n.widthUp(safe), c.w.letters(ls)))
+		case n == 1 && striped:
+			parts = append(parts, fmt.Sprintf(c.w.Stripe.Change, c.w.letters(ls)))
 		case n == 1:
 			parts = append(parts, fmt.Sprintf(c.w.Change[k][0], c.w.letters(ls)))
 		default:

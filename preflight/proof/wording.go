@@ -158,6 +158,7 @@ type speckWording struct {
 // stripeWording is what is said of a white spot so long that its width across counts.
 type stripeWording struct {
 	Head        string // width
+	Change      string // letter
 	FailEffect  string
 	Advice      string // safe, size
 	AdviceAlone string // safe

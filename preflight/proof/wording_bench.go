@@ -23,6 +23,8 @@ type benchWording struct {
 	NoGrit, GritEnters                string
 	GritFree                          string // size of the largest grain
 	GritStops, GritSlow               string // letters
+	GritStopsIn, GritSlowIn           oneMany
+	AmongThem                         string // letters
 	GritCoarse                        string // size
 	DepthAt                           string // letter
 	DepthNarrowest                    string
@@ -43,6 +45,7 @@ type benchWording struct {
 
 	Steps                                      [7]string
 	PrintSet, WashSet, TapeSet, TapeSetNone    string
+	PrintInverted                              string
 	BlastDepth, BlastGrit, InspectSet          string
 	InspectHolds                               string
 	PrintNote, ExposeNote, WashNote, BlastNote string
@@ -80,7 +83,8 @@ var englishBench = benchWording{
 	Positive: "Positive", Negative: "Negative", BlackCarves: "ink carves", ClearCarves: "clear carves; drawn here with carved as black",
 	NoGrit: "to be chosen", GritEnters: "%s or finer enters everywhere",
 	GritFree: "largest grain %s; enters everywhere", GritStops: "cannot enter at %s", GritSlow: "slow at %s", GritCoarse: "largest grain %s",
-	DepthAt: "at %s, the narrowest; no line deeper than it is wide", DepthNarrowest: "the narrowest; no line deeper than it is wide",
+	GritStopsIn: oneMany{"cannot enter one opening", "cannot enter %s openings"}, GritSlowIn: oneMany{"slow in one", "slow in %s"}, AmongThem: "%s, %s among them",
+	DepthAt: "at %s, the narrowest; no opening deeper than it is wide", DepthNarrowest: "the narrowest; no opening deeper than it is wide",
 	DepthAsked: oneMany{"asked for; one opening is narrower", "asked for; %s openings are narrower"},
 	DepthFine:  "asked for; every opening is as wide", NoOpening: "no line or dot in this artwork",
 
@@ -94,11 +98,12 @@ var englishBench = benchWording{
 	Letters:        "Place letters are those of the customer's proof.", Marks: oneMany{"%s: mark %s", "%s: marks %s"},
 	TapeMargin: "tape %s",
 
-	Steps:    [7]string{"Print the positive", "Expose", "Wash out", "Dry and mount", "Tape", "Blast", "Peel, rinse, inspect"},
-	PrintSet: "at 100" + nbsp + "%%, %s; print side to the emulsion",
-	WashSet:  "watch %s; overexposed film never clears",
-	TapeSet:  "film at least %s past the ink on all sides; window %s", TapeSetNone: "film past the ink on all sides, as wide as the tape needs",
-	BlastDepth: "no line deeper than it is wide: %s", BlastGrit: "%s, largest grain %s", InspectSet: "compare with the proof, %s", InspectHolds: "compare with the proof",
+	Steps:         [7]string{"Print the positive", "Expose", "Wash out", "Dry and mount", "Tape", "Blast", "Peel, rinse, inspect"},
+	PrintSet:      "at 100" + nbsp + "%%, %s; print side to the emulsion",
+	PrintInverted: "inverted, what is carved is black; %s",
+	WashSet:       "watch %s; overexposed film never clears",
+	TapeSet:       "film at least %s past the ink on all sides; window %s", TapeSetNone: "film past the ink on all sides, as wide as the tape needs",
+	BlastDepth: "no opening deeper than it is wide: %s", BlastGrit: "%s, largest grain %s", InspectSet: "compare with the proof, %s", InspectHolds: "compare with the proof",
 	PrintNote: "solid black? ____", ExposeNote: "____ s", WashNote: "____ s", BlastNote: "grit ____ pressure ____", TapeNote: "margin ____",
 	Basis: map[preflight.Basis]string{preflight.Memory: "from memory", preflight.Derived: "derived", preflight.Published: "published", preflight.ShopRule: "shop rule", preflight.Measured: "measured"},
 	Usual: "common practice, no published source", SheetWins: "Common practice is a start: the film's own sheet wins.", Keeps: "a finished stencil keeps: %s",
@@ -144,7 +149,8 @@ var germanBench = benchWording{
 	Positive: "Positiv", Negative: "Negativ", BlackCarves: "Schwarz wird graviert", ClearCarves: "Klares wird graviert; hier schwarz gezeigt",
 	NoGrit: "noch zu wählen", GritEnters: "%s oder feiner kommt überall hinein",
 	GritFree: "größtes Korn %s; kommt überall hinein", GritStops: "kommt nicht hinein bei %s", GritSlow: "langsam bei %s", GritCoarse: "größtes Korn %s",
-	DepthAt: "bei %s, am engsten; keine Linie tiefer, als sie breit ist", DepthNarrowest: "am engsten; keine Linie tiefer, als sie breit ist",
+	GritStopsIn: oneMany{"kommt in eine Öffnung nicht hinein", "kommt in %s Öffnungen nicht hinein"}, GritSlowIn: oneMany{"langsam in einer", "langsam in %s"}, AmongThem: "%s, darunter %s",
+	DepthAt: "bei %s, am engsten; keine Öffnung tiefer, als sie breit ist", DepthNarrowest: "am engsten; keine Öffnung tiefer, als sie breit ist",
 	DepthAsked: oneMany{"verlangt; eine Öffnung ist enger", "verlangt; %s Öffnungen sind enger"},
 	DepthFine:  "verlangt; jede Öffnung ist so weit", NoOpening: "keine Linie, kein Punkt in der Vorlage",
 
@@ -158,11 +164,12 @@ var germanBench = benchWording{
 	Letters:        "Die Buchstaben sind die des Korrekturabzugs.", Marks: oneMany{"%s: Marke %s", "%s: Marken %s"},
 	TapeMargin: "Klebeband %s",
 
-	Steps:    [7]string{"Positiv drucken", "Belichten", "Auswaschen", "Trocknen, aufziehen", "Abkleben", "Strahlen", "Abziehen, spülen, prüfen"},
-	PrintSet: "mit 100" + nbsp + "%%, %s; Druckseite auf die Schicht",
-	WashSet:  "auf %s achten; überbelichtete Folie wird nie frei",
-	TapeSet:  "Folie ringsum mindestens %s über die Farbe; Fenster %s", TapeSetNone: "Folie ringsum so weit, wie das Klebeband braucht",
-	BlastDepth: "keine Linie tiefer, als sie breit ist: %s", BlastGrit: "%s, größtes Korn %s", InspectSet: "mit dem Abzug vergleichen, %s", InspectHolds: "mit dem Abzug vergleichen",
+	Steps:         [7]string{"Positiv drucken", "Belichten", "Auswaschen", "Trocknen, aufziehen", "Abkleben", "Strahlen", "Abziehen, spülen, prüfen"},
+	PrintSet:      "mit 100" + nbsp + "%%, %s; Druckseite auf die Schicht",
+	PrintInverted: "umgekehrt, was graviert wird, ist schwarz; %s",
+	WashSet:       "auf %s achten; überbelichtete Folie wäscht sich nicht frei",
+	TapeSet:       "Folie ringsum mindestens %s über die Farbe; Fenster %s", TapeSetNone: "Folie ringsum so weit, wie das Klebeband braucht",
+	BlastDepth: "keine Öffnung tiefer, als sie breit ist: %s", BlastGrit: "%s, größtes Korn %s", InspectSet: "mit dem Abzug vergleichen, %s", InspectHolds: "mit dem Abzug vergleichen",
 	PrintNote: "sattes Schwarz? ____", ExposeNote: "____ s", WashNote: "____ s", BlastNote: "Korn ____ Druck ____", TapeNote: "Rand ____",
 	Basis: map[preflight.Basis]string{preflight.Memory: "aus dem Gedächtnis", preflight.Derived: "abgeleitet", preflight.Published: "veröffentlicht", preflight.ShopRule: "Werkstattregel", preflight.Measured: "gemessen"},
 	Usual: "allgemein üblich, ohne veröffentlichte Quelle", SheetWins: "Was üblich ist, ist ein Anfang: Das Datenblatt der Folie geht vor.", Keeps: "eine fertige Schablone hält: %s",

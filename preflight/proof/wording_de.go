@@ -45,10 +45,10 @@ var german = wording{
 		{"ein kleiner weißer Fleck", "%s kleine weiße Flecken"}},
 	GoToAnswer: "Zu Ihrer Antwort",
 
-	TrueSize:     "Ihre Vorlage in wahrer Größe",
+	TrueSize:     "Ihre Vorlage in Originalgröße",
 	Reduced:      "Ihre Vorlage, auf %s verkleinert",
 	Fractions:    [3]string{"die Hälfte", "ein Fünftel", "ein Zehntel"},
-	FullSizePage: "Die letzte Seite zeigt sie in wahrer Größe.",
+	FullSizePage: "Die letzte Seite zeigt sie in Originalgröße.",
 	BlackCarved:  "Schwarz wird graviert. Weiß bleibt, wie es ist.",
 	WasNegative:  "In Ihrer Datei sind Schwarz und Weiß vertauscht; wir haben sie umgekehrt.",
 	RulerHint:    "Wahre Größe beim Druck mit 100" + nbsp + "%%. Am Bildschirm eine Bankkarte an das Lineal legen: beide sind %s lang.",
@@ -87,7 +87,7 @@ var german = wording{
 	MayFail:       "Auf ±%s gemessen, fehlt also vielleicht ganz: Eine feinere Datei brächte Klarheit.",
 	Larger:        "%s-mal größer gezeichnet",
 	Smaller:       "auf %s verkleinert",
-	AtSize:        "in wahrer Größe gezeichnet",
+	AtSize:        "in Originalgröße gezeichnet",
 	CloseUpAlt:    "Stelle %s vergrößert: %s.",
 
 	Specks: speckWording{
@@ -105,6 +105,7 @@ var german = wording{
 
 	Stripe: stripeWording{
 		Head:        "Ein weißer Streifen ist %s breit",
+		Change:      "einen weißen Streifen weiten (%s)",
 		FailEffect:  "Zu schmal, um zu halten: Der Streifen wird mit ausgraviert.",
 		Advice:      "Weiß auf %s weiten oder das Ganze %s breit gravieren.",
 		AdviceAlone: "Weiß auf %s weiten.",
@@ -122,7 +123,7 @@ var german = wording{
 		{"eine Linie verstärken (%s)", "%s Linien verstärken (%s)"},
 		{"einen Punkt vergrößern (%s)", "%s Punkte vergrößern (%s)"},
 		{"eine Lücke weiten (%s)", "%s Lücken weiten (%s)"},
-		{"einen weißen Fleck öffnen (%s)", "%s weiße Flecken öffnen (%s)"}},
+		{"einen weißen Fleck vergrößern (%s)", "%s weiße Flecken vergrößern (%s)"}},
 	ChangePattern: "ein gröberes Punktmuster nehmen, keinen Punkt unter %s (%s)",
 	ToBeSafe:      oneMany{"Noch besser auch %s.", "Noch besser auch %s."},
 	LargerText:    "Ab %s Breite gelingt alles wie gezeichnet.",
@@ -139,7 +140,7 @@ var german = wording{
 	NothingFound:   "Wir haben jede Linie, jede Lücke, jeden Punkt und jeden umschlossenen Fleck der Datei angesehen.",
 
 	Answer:  "Ihre Antwort",
-	Approve: "Freigabe, wie es ist", ApproveChanges: "Freigabe mit Änderungen", NewArtwork: "Neue Vorlage folgt",
+	Approve: "Freigabe ohne Änderung", ApproveChanges: "Freigabe mit Änderungen", NewArtwork: "Neue Vorlage folgt",
 	CarveAsShown: "Wie gezeigt gravieren.", CarveUnchanged: "Unverändert gravieren.",
 	KnowFail: "Ich weiß, dass bei %s nicht alles wie gezeichnet gelingt.", KnowRisk: "Ich weiß, dass bei %s vielleicht nicht alles wie gezeichnet gelingt.",
 	KnowBoth:    "Ich weiß, dass bei %s nicht alles wie gezeichnet gelingt, bei %s vielleicht nicht.",

@@ -101,6 +101,7 @@ var english = wording{
 
 	Stripe: stripeWording{
 		Head:        "One white stripe is %s wide",
+		Change:      "widen one white stripe (%s)",
 		FailEffect:  "Too narrow to stay: the stripe will fill in, carved solid.",
 		Advice:      "Widen the white to %s, or carve the whole at %s wide.",
 		AdviceAlone: "Widen the white to %s.",
