@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"path/filepath"
 	"runtime"
 	"strings"
 	"sync"
@@ -171,13 +172,20 @@ func (s streams) tell(p *checkPlan, name string, o *outcome, further bool) error
 		return nil
 	}
 	for _, a := range o.aside {
+		if a[1] == "" {
+			fmt.Fprintf(s.err, "%s was a page of the proof before this one, which has fewer: it is removed\n", report.Shown(a[0]))
+		}
 		s.tellKept(a[0], a[1])
 	}
 	if o.report != nil && p.proof && p.out == "" && name == "-" {
 		fmt.Fprintln(s.err, "no proof was written for standard input; --out DIR says where it should go")
 	}
 	for _, k := range keptByStem(o.kept) {
-		fmt.Fprintf(s.err, "%s: %s (%s)\n", k.what, report.Shown(k.stem), strings.Join(k.endings, ", "))
+		of := "" // where its name does not tell
+		if base := filepath.Base(name); strings.TrimSuffix(strings.TrimSuffix(filepath.Base(k.stem), "-proof"), "-bench") != strings.TrimSuffix(base, filepath.Ext(base)) {
+			of = ", of " + report.Shown(name)
+		}
+		fmt.Fprintf(s.err, "%s: %s (%s)%s\n", k.what, report.Shown(k.stem), strings.Join(k.endings, ", "), of)
 	}
 	return nil
 }

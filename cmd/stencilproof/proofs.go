@@ -169,7 +169,9 @@ func (g guarded) refusesStem(stem string) error {
 }
 
 // keepProof writes the files of a proof, none of them onto an artwork. What stands there
-// and was not made by this program is kept; it returns which files under which names.
+// and was not made by this program is kept; it returns which files under which names. Pages
+// of the proof that this one replaces, which had more of them, go, so that none is sent with
+// it; they are returned without a name.
 func keepProof(files []proofFile, inputs guarded) (aside [][2]string, err error) {
 	for _, f := range files {
 		if err := inputs.refuses(f.name); err != nil {
@@ -189,7 +191,34 @@ func keepProof(files []proofFile, inputs guarded) (aside [][2]string, err error)
 			return aside, &preflight.Problem{What: err.Error(), Do: "--out DIR puts the proofs elsewhere, --no-proof leaves them out"}
 		}
 	}
+	for _, name := range earlierPages(files, inputs) {
+		if os.Remove(name) == nil {
+			aside = append(aside, [2]string{name, ""})
+		}
+	}
 	return aside, nil
+}
+
+// earlierPages are the pictures of pages that stand where those of a proof would, had it
+// more of them, and were made by this program.
+func earlierPages(files []proofFile, inputs guarded) (names []string) {
+	if len(files) == 0 {
+		return nil
+	}
+	stem := strings.TrimSuffix(files[0].name, filepath.Ext(files[0].name))
+	pages := 0
+	for _, f := range files {
+		if filepath.Ext(f.name) == ".png" {
+			pages++
+		}
+	}
+	for n := max(2, pages+1); ; n++ {
+		name := fmt.Sprintf("%s-%d.png", stem, n)
+		if !made(name) || inputs.has(name) {
+			return names
+		}
+		names = append(names, name)
+	}
 }
 
 // made reports whether a file is a page or a picture that this program has made: each

@@ -56,6 +56,39 @@ func TestProofsAreKept(t *testing.T) {
 	assert.Equal(t, []string{"sent/stdin-proof.html", "sent/stdin-proof.pdf", "sent/stdin-proof.png"}, files(t, before...))
 }
 
+// A proof with fewer pages than the one it replaces leaves none of its pages behind, and
+// says so; what others made under such a name stays.
+func TestNoPageOfAnEarlierProofIsLeft(t *testing.T) {
+	desk(t)
+	require.Zero(t, runIt("check", "--film", "3mil", "holds.png").status)
+	page, err := os.ReadFile("holds-proof.png")
+	require.NoError(t, err)
+	for _, name := range []string{"holds-proof-2.png", "holds-proof-3.png"} {
+		require.NoError(t, os.WriteFile(name, page, 0o644))
+	}
+	require.NoError(t, os.WriteFile("holds-proof-4.png", deskFiles(t)["fails.png"], 0o644))
+	r := runIt("check", "--film", "3mil", "holds.png")
+	require.Zero(t, r.status)
+	for _, name := range []string{"holds-proof-2.png", "holds-proof-3.png"} {
+		assert.NoFileExists(t, name)
+		assert.Contains(t, r.err, name+" was a page of the proof before this one, which has fewer: it is removed\n")
+	}
+	assert.FileExists(t, "holds-proof-4.png")
+}
+
+// Where artworks share a name, what is written says whose it is.
+func TestWhoseProofItIs(t *testing.T) {
+	desk(t)
+	for _, dir := range []string{"one", "two"} {
+		require.NoError(t, os.Mkdir(dir, 0o755))
+		require.NoError(t, os.WriteFile(dir+"/logo.png", deskFiles(t)["holds.png"], 0o644))
+	}
+	r := runIt("check", "--film", "3mil", "--out", "sent", "one/logo.png", "two/logo.png")
+	require.Zero(t, r.status, r.err)
+	assert.Contains(t, filepath.ToSlash(r.err), "proof: sent/logo-png-proof (.html, .pdf, .png), of one/logo.png\n")
+	assert.Contains(t, filepath.ToSlash(r.err), "proof: sent/logo-png-2-proof (.html, .pdf, .png), of two/logo.png\n")
+}
+
 func TestProofStems(t *testing.T) {
 	for _, c := range []struct {
 		name string

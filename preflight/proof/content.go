@@ -412,8 +412,12 @@ func (c *content) answers() []answer {
 	}
 	out := []answer{{c.w.Approve, approve, ""}, {c.w.ApproveChanges, changes, ""}, {c.w.NewArtwork, c.w.NewText, ""}}
 	if mail := address(c.job.Shop.Email); mail != "" {
+		about := c.proofNo()
+		if about == "" { // without a number the artwork's name tells which proof it is
+			about = c.job.Artwork
+		}
 		for i := range out {
-			subject := strings.Replace(fmt.Sprintf(c.w.MailSubject, c.proofNo(), out[i].title), " :", ":", 1)
+			subject := strings.Replace(fmt.Sprintf(c.w.MailSubject, about, out[i].title), " :", ":", 1)
 			out[i].mailto = "mailto:" + mail + "?subject=" + escape(subject) + "&body=" + escape(out[i].title+". "+out[i].text)
 		}
 	}

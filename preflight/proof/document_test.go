@@ -245,6 +245,8 @@ func TestHostileNames(t *testing.T) {
 	}
 	j.Shop.Email = "proofs@ternandtide.example"
 	assert.Contains(t, htmlOf(t, Build(e.r, e.ink, j)), `href="mailto:proofs@ternandtide.example?subject=Proof%202027-031%20B%3A%20Approve%20as%20it%20is`)
+	j.Number, j.Revision = "", ""
+	assert.Contains(t, htmlOf(t, Build(e.r, e.ink, j)), `?subject=Proof%20regatta-crest.png%3A%20Approve%20as%20it%20is`)
 }
 
 // TestPNGTellsItsSize: chunk pHYs, pixels a metre.
