@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -36,6 +37,7 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file, shop string) error {
 	data := struct {
 		File, Film, Thick, PPI, Bits, Size, Lettered string
 		Whole                                        bool
+		WedgeFrom                                    string   // where it begins, if not at the first number
 		Command                                      []string // words that a line may break between
 		Combs                                        []comb
 	}{
@@ -43,6 +45,7 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file, shop string) error {
 		Size: fmt.Sprintf("%.1f x %.1f mm", g.WidthMM, g.HeightMM),
 		Bits: "grey edges: every width is exact",
 	}
+	data.WedgeFrom = wedgeFrom(g)
 	data.Lettered = strings.Join(strings.Fields(g.Lettering()), " ")
 	data.Command = []string{"stencilproof gauge record", "--film " + shellWord(g.Film.Name)}
 	if shop != "" {
@@ -71,6 +74,18 @@ func GaugeSheet(w io.Writer, g *preflight.Gauge, file, shop string) error {
 		data.Command = append(data.Command, "--"+c.Kind+" __")
 	}
 	return gaugeTemplate().Execute(w, data)
+}
+
+// wedgeFrom says of the wedges that do not begin at their comb's first number where they do.
+func wedgeFrom(g *preflight.Gauge) string {
+	var parts []string
+	for _, e := range g.Elements {
+		if steps := g.Steps[e.Kind]; e.Wedge && e.WidthUM > steps[0].WidthUM {
+			i := slices.IndexFunc(steps, func(s preflight.GaugeStep) bool { return s.WidthUM >= e.WidthUM })
+			parts = append(parts, fmt.Sprintf("that of the %ss at %d", e.Kind, steps[i].Number))
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 // span writes a width, or from which to which it goes.

@@ -38,3 +38,28 @@ func TestGaugeSheet(t *testing.T) {
 	require.NoError(t, GaugeSheet(&b, g, "gauge.png", ""))
 	assert.Contains(t, b.String(), "Use a finer printer", "42 um a pixel draws no line under 76 um")
 }
+
+// Where a wedge on whole dots begins later than its comb, the sheet says at which number.
+func TestGaugeSheetSaysWhereWedgesBegin(t *testing.T) {
+	film := preflight.DefaultFilm("3 mil", 76.2)
+	for _, c := range []struct {
+		ppi     float64
+		bilevel bool
+		says    string
+	}{
+		// Wedges begin at three dots: 127 um at 600 an inch, 31.75 at 2400.
+		{600, true, "that of the lines at 11, that of the strips at 7."},
+		{600, false, ""},
+		{2400, true, ""},
+	} {
+		g, err := preflight.PlanGauge(film, c.ppi, c.bilevel)
+		require.NoError(t, err)
+		var b bytes.Buffer
+		require.NoError(t, GaugeSheet(&b, g, "gauge.tif", ""))
+		if c.says == "" {
+			assert.NotContains(t, b.String(), "not every wedge begins")
+		} else {
+			assert.Contains(t, b.String(), c.says)
+		}
+	}
+}
