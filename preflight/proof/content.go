@@ -256,7 +256,11 @@ func (c *content) widthFor(p *place) float64 {
 		m := &c.r.Marks[i]
 		f = math.Max(f, m.SafeUM/m.WidthUM)
 	}
-	return c.r.Artwork.WidthMM * f
+	mm := c.r.Artwork.WidthMM * f
+	if far := c.r.SufficesFromWidthMM; f > 1 && far > 0 && c.r.HoldsFromWidthMM > far {
+		mm *= c.r.HoldsFromWidthMM / far // judged, it took so much more than the widths alone say
+	}
+	return mm
 }
 
 // blank reports whether nothing would be carved at all.

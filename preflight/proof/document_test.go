@@ -93,6 +93,18 @@ func TestPagesSayWhatTheReportSays(t *testing.T) {
 	assert.Contains(t, htmlText(t, Build(e.r, e.ink, job)), "0.03 mm wide")
 }
 
+// Where the width at which all was judged to come out is more than the widths measured say,
+// the cards ask for as much more: none names a width at which its place was seen to fail.
+func TestCardsAskForWhatWasJudged(t *testing.T) {
+	e := crest(200, true)
+	e.r.HoldsFromWidthMM = 1.25 * e.r.SufficesFromWidthMM
+	page := htmlText(t, Build(e.r, e.ink, testJob()))
+	most := fmt.Sprintf("%.0f mm wide", math.Ceil(e.r.HoldsFromWidthMM))
+	assert.Contains(t, page, "carve the whole at "+most)
+	assert.Contains(t, page, "From "+most+" all of it comes out as drawn.")
+	assert.NotContains(t, page, fmt.Sprintf("carve the whole at %.0f mm wide", math.Ceil(e.r.SufficesFromWidthMM)))
+}
+
 // TestBenchSaysWhatTheReportSays does the same for the bench sheet.
 func TestBenchSaysWhatTheReportSays(t *testing.T) {
 	e := crest(200, true)
