@@ -155,6 +155,12 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 		n := &c.Notes[i]
 		wrap(&b, "  "+string(n.Code)+": ", "    ", NoteText(n))
 	}
+	for i, m := range c.Artwork.Remarks {
+		if i == 0 {
+			fmt.Fprintln(&b)
+		}
+		wrap(&b, "file: ", "  ", m)
+	}
 	fmt.Fprintln(&b)
 	below := "that film, or one with the same limits to scale,"
 	if borrowed {

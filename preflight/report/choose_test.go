@@ -82,6 +82,11 @@ func TestChooseText(t *testing.T) {
 	for _, line := range strings.Split(text, "\n") {
 		assert.LessOrEqual(t, len(line), 110, line)
 	}
+	assert.NotContains(t, text, "file: ")
+	c.Artwork.Remarks = []string{"The edges are soft."}
+	b.Reset()
+	require.NoError(t, ChooseText(&b, c))
+	assert.Contains(t, b.String(), "\nfile: The edges are soft.\n")
 }
 
 // A verdict that the film's own counts do not bear out is explained, and only then.
