@@ -6,6 +6,7 @@ import (
 	"image/jpeg"
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
@@ -120,6 +121,8 @@ func TestRoughWidthsLieWithin(t *testing.T) {
 				outside++
 				t.Logf("%s: %.3f px for %.3f, +-%.3f", name, f.WidthUM/um, w, f.PlusMinusUM/um)
 			}
+			soft := slices.ContainsFunc(r.Notes, func(n Note) bool { return n.Code == NoteLowResolution && n.Values["soft_px"] > softEdges })
+			assert.Equal(t, name == "enlarged twofold", soft, name)
 			if told := strings.Join(r.Artwork.Remarks, " "); way.says == "" {
 				assert.Empty(t, told, name)
 			} else {

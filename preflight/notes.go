@@ -48,9 +48,9 @@ func roundUpPPI(ppi float64) float64 {
 	return math.Ceil(ppi/100) * 100
 }
 
-// lowResolution returns the note low-resolution when a bilevel artwork has too
-// few pixels for the film's limits, and when a width lies so near a limit that
-// it may be on the other side.
+// lowResolution returns the note low-resolution when a bilevel artwork, or one whose edges
+// are soft, has too few pixels for the film's limits, and when a width lies so near a limit
+// that it may be on the other side.
 func lowResolution(s *Survey, r *Report) []Note {
 	um := s.Artwork.UMPerPx()
 	least := math.Inf(1)
@@ -62,6 +62,10 @@ func lowResolution(s *Survey, r *Report) []Note {
 	if s.Artwork.Bilevel && least < fewPixels*um {
 		needed = fewPixels * 25400 / least
 		n.Values["few_px"] = 1
+	}
+	if s.soft > 0 && least < softLoses*um {
+		needed = softLoses * 25400 / least
+		n.Values["soft_px"] = s.soft
 	}
 	sure := 0.0 // the resolution at which plus-minus no longer reaches a limit
 	for _, d := range r.doubtful() {

@@ -46,6 +46,7 @@ type Survey struct {
 	Levels   Levels
 	Colours  []artwork.Colour // the main colours that are neither grey, black nor white
 	Lossy    bool
+	soft     float64 // px over which soft edges are grey; 0 for sharp ones
 	doubt    float64 // px, by which lossy or linear edges widen every plus and minus
 	Pages    int     // in the file
 	Page     int     // the one surveyed, from 1

@@ -92,7 +92,9 @@ func lookAt(pic *artwork.Picture, order Order) (*Survey, error) {
 	}
 	s.Tones = surveyTones(k)
 	s.Field = surveyField(k.Bits)
-	s.doubt = q.doubt()
+	if s.doubt = q.doubt(); q.soft() {
+		s.soft = q.edges.Soft
+	}
 	return s, nil
 }
 

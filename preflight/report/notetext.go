@@ -96,11 +96,18 @@ func lowResolution(n *preflight.Note) string {
 	if v["few_px"] != 0 {
 		text = fmt.Sprintf("The artwork is pure black and white at %.0f pixels an inch, so the film's smallest safe limit spans only %.1f pixels. ", v["px_per_inch"], v["safe_px"])
 	}
+	if v["soft_px"] != 0 {
+		text = fmt.Sprintf("The edges are soft, grey over %.1f pixels or more, and the film's smallest safe limit spans only %.1f: what is under it may be lost in them. ", v["soft_px"], v["safe_px"])
+	}
 	if n.Count > 0 {
 		text += fmt.Sprintf("%s so near a limit that the pixels cannot tell which side it is on. ",
 			count(n.Count, "width lies", "widths lie"))
 	}
-	return text + fmt.Sprintf("Ask for the artwork at %.0f pixels an inch or more.", v["needed_ppi"])
+	text += fmt.Sprintf("Ask for the artwork at %.0f pixels an inch or more", v["needed_ppi"])
+	if v["soft_px"] != 0 {
+		text += ", drawn or scanned at that, not enlarged"
+	}
+	return text + "."
 }
 
 func notSolid(n *preflight.Note) string {

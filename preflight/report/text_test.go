@@ -178,3 +178,9 @@ func TestTextOfNothing(t *testing.T) {
 	assert.Contains(t, text, "There is no ink: nothing would be carved.")
 	assert.NotContains(t, text, "Nothing fails")
 }
+
+// A soft file is asked for anew, not enlarged.
+func TestSoftEdgesAreTold(t *testing.T) {
+	n := preflight.Note{Code: preflight.NoteLowResolution, Values: map[string]float64{"px_per_inch": 300, "safe_px": 1.35, "soft_px": 2.5, "needed_ppi": 900}}
+	assert.Equal(t, "The edges are soft, grey over 2.5 pixels or more, and the film's smallest safe limit spans only 1.4: what is under it may be lost in them. Ask for the artwork at 900 pixels an inch or more, drawn or scanned at that, not enlarged.", NoteText(&n))
+}
