@@ -29,7 +29,7 @@ type FilmChoice struct {
 	// FailsBelowWidthMM is the smallest engraved width, to a step of the film's (0.01 mm a
 	// mil, see Film.step) or the one asked for,
 	// at which nothing fails; 0 when there is nothing to lose, infinite when none was
-	// found. It was judged at that width, and 2 % below it something fails.
+	// found. It was judged at that width, and at one 2 % below it or less something fails.
 	FailsBelowWidthMM float64
 	// HoldsFromWidthMM is the smallest engraved width, to a step of the film's or the one
 	// asked for, at which nothing fails and nothing is at risk; 0 when there is nothing to lose.

@@ -59,7 +59,7 @@ func (c *chooser) likeFound(f Film, level Verdict) (width, bool) {
 }
 
 // search searches the smallest width, to 0.01 mm, at which a film's verdict is no worse
-// than level. It was judged at that width, and worse 2 % below it.
+// than level. It was judged at that width, and worse at one 2 % below it or less.
 //
 // What was judged already, of this film and of those alike, says between which widths
 // to look. The narrowest places found where it is worse say at which width they would

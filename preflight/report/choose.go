@@ -166,7 +166,7 @@ func ChooseText(w io.Writer, c *preflight.Choice) error {
 	if borrowed {
 		below = "that film, one with the same limits to scale or the thinner one whose width it is,"
 	}
-	wrap(&b, "", "", "Each film was judged as check judges it. The width a film holds from was judged at that width, and 2 % below it "+below+" was judged not to hold. What each limit rests on: stencilproof films.")
+	wrap(&b, "", "", "Each film was judged as check judges it. The width a film holds from was judged at that width, and at one 2 % below it or less "+below+" was judged not to hold. What each limit rests on: stencilproof films.")
 	_, err := w.Write(b.Bytes())
 	return err
 }
