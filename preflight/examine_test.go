@@ -151,14 +151,29 @@ func TestLevelsAndBlending(t *testing.T) {
 	assert.False(t, hasNote(r, NoteGreyAreas), "the paper is no tint")
 	assert.InDelta(t, plain.Finest[raster.Line].WidthUM, r.Finest[raster.Line].WidthUM, 2)
 
-	linear := draw()
-	for i, v := range linear.Grey {
-		light := 1 - float64(v)/255 // linear light, now encoded by the sRGB curve (IEC 61966-2-1)
-		e := 12.92 * light
-		if light > 0.0031308 {
-			e = 1.055*math.Pow(light, 1/2.4) - 0.055
+	inLight := func(c *pen.Canvas) *raster.Ink {
+		for i, v := range c.Grey {
+			light := 1 - float64(v)/255 // linear light, now encoded by the sRGB curve (IEC 61966-2-1)
+			e := 12.92 * light
+			if light > 0.0031308 {
+				e = 1.055*math.Pow(light, 1/2.4) - 0.055
+			}
+			c.Grey[i] = uint8(math.Round(255 * (1 - e)))
 		}
-		linear.Grey[i] = uint8(math.Round(255 * (1 - e)))
+		return c.Ink()
 	}
-	assert.Len(t, examined(t, linear.Ink(), 600, Films()[1]).Artwork.Remarks, 1)
+	assert.Len(t, examined(t, inLight(draw()), 600, Films()[1]).Artwork.Remarks, 1)
+
+	// A logo of four short bars is enough for it, and blended plainly says nothing.
+	for i := range 10 {
+		logo := func() *pen.Canvas {
+			c := pen.NewCanvas(140, 140)
+			for j := range 4 {
+				c.Fill(pen.Rect(-20, -3.5, 40, 7).Turned(float64(17*i+40*j)).Moved(40+0.37*float64(i)+60*float64(j%2), 40+60*float64(j/2)))
+			}
+			return c
+		}
+		assert.Len(t, examined(t, inLight(logo()), 600, Films()[1]).Artwork.Remarks, 1, "logo %d", i)
+		assert.Empty(t, examined(t, logo().Ink(), 600, Films()[1]).Artwork.Remarks, "logo %d", i)
+	}
 }
