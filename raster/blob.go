@@ -45,10 +45,18 @@ func (p *piece) measureHere() Blob {
 	b.Area = p.area()
 	loops := p.loops()
 	doubt := 0.0
-	soft := p.softness(loops)
-	for _, l := range loops {
-		length, off := l.perimeter(f.grey == nil, soft)
-		b.Perimeter, doubt = b.Perimeter+length, doubt+off
+	measure := func(soft float64) {
+		b.Perimeter, doubt = 0, 0
+		for _, l := range loops {
+			length, off := l.perimeter(f.grey == nil, soft)
+			b.Perimeter, doubt = b.Perimeter+length, doubt+off
+		}
+	}
+	measure(1)
+	if f.grey != nil && 4*b.Area > softWidth*b.Perimeter { // what is narrower is never steep
+		if soft := p.softness(loops); soft > 1 {
+			measure(soft)
+		}
 	}
 	b.Hydraulic = 2 * math.Sqrt(b.Area/math.Pi)
 	if b.Perimeter > 0 {
@@ -66,10 +74,14 @@ func (p *piece) measureHere() Blob {
 	b.Width = max(b.Hydraulic, b.Disc)
 	b.PlusMinus = blobDoubt(b.Width, f.grey == nil)
 	if b.Perimeter > 0 && b.Width == b.Hydraulic {
-		b.PlusMinus += b.Width * doubt / b.Perimeter
+		b.PlusMinus += b.Width * min(doubt/b.Perimeter, mostDoubt)
 	}
 	return b
 }
+
+// mostDoubt is the most that corners add to plus and minus, of the width: three of 60 degrees
+// of which nothing is left take it.
+const mostDoubt = 0.4
 
 // blobDoubt is the plus and minus of a piece's width in pixels: 95 of 100 discs, squares,
 // triangles and slots lie within. Of small ones the corners are not to be seen.

@@ -52,21 +52,20 @@ const (
 // without.)
 const (
 	sharpSlope = 0.8
-	softFrom   = 1.3
+	softFrom   = 1.4
 	softMost   = 4.0
+	softWidth  = 3.0 // px, 4A/P under which coverage is nowhere steep
 	// Where a blurred corner takes more than blurShare of an eighth of the contour, it cannot
 	// be told from a disc's bend: blurLost radii of the rounding are doubt. (Four right angles
 	// lose 1.7 of them, three of 60 degrees 4.1.)
 	blurShare = 0.8
 	blurLost  = 2.2
+	blurFrom  = 1.7 // sharp discs of 2.5 to 6 px have 1.5 here and there
 )
 
-// softness is by how much the rule is stretched for the piece's edges; 1 for sharp ones, and
-// for whole pixels.
+// softness is by how much the rule is stretched for the edges of a piece in grey; 1 for sharp
+// ones.
 func (p *piece) softness(loops []loop) float64 {
-	if p.f.grey == nil {
-		return 1
-	}
 	var slopes []float64
 	at := func(q, n Point, t float64) float64 {
 		return p.f.at(q.X+n.X*t+float64(p.x0), q.Y+n.Y*t+float64(p.y0))
@@ -114,7 +113,7 @@ func (l loop) perimeter(bilevel bool, soft float64) (length, doubt float64) {
 		length += dist(pts[i], pts[(i+1)%len(pts)])
 	}
 	lost, doubt := rule.repair(pts, step, length)
-	if soft > 1 && lost == 0 && rule.outer > blurShare*length/8 {
+	if soft > blurFrom && lost == 0 && rule.outer > blurShare*length/8 {
 		doubt += blurLost * rule.rho
 	}
 	return length + lost, doubt

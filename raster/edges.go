@@ -27,6 +27,7 @@ const (
 	edgeLow      = 26
 	edgeHigh     = 229
 	toneRise     = 40
+	plateau      = 6           // within this of the least or the most around, a pixel is a level and no edge
 	crossingsFor = 4 / math.Pi // crossings of rows and columns for a pixel of edge at random
 )
 
@@ -62,7 +63,7 @@ func LookAtEdges(k *Ink) (e Edges) {
 			switch {
 			case hi <= nearlyClear && v >= leastGrain, lo >= 255-nearlyClear && v <= 255-leastGrain:
 				count[grain]++
-			case v >= edgeLow && v <= edgeHigh && hi-lo >= toneRise && lo < 128 && hi >= 128:
+			case v >= edgeLow && v <= edgeHigh && hi-lo >= toneRise && lo < 128 && hi >= 128 && v > lo+plateau && v < hi-plateau:
 				count[grey]++
 			}
 		}

@@ -80,8 +80,9 @@ func slowLevel(k *Ink, x, y int) int {
 				if v >= 128 {
 					one, two, least = 255-one, 255-two, 255-v
 				}
+				at := least
 				least = min(least-44, least/2)
-				return one <= least || d[0]*d[1] == 0 && one < 128 && two <= least
+				return one <= least || one <= at-24 && two >= one+24 || (d[0]*d[1] == 0 || 5*one <= 4*at) && one < 128 && two <= least
 			}
 			thread = thread || falls(1) && falls(-1)
 		}

@@ -31,6 +31,10 @@ const (
 // or less.
 const threadFall = threadRange / 2
 
+// threadDip is by how much less than the thread, and than what follows, a pixel beside it is
+// that parts it from a neighbour.
+const threadDip = 24
+
 // cutAt is where a pixel is cut of which least and most are the least and the most of the
 // 3x3 round it: 128 is half. A pixel that would change sides by that is a thread's, or the
 // cut stays at half: along an edge that is soft, or enlarged, every pixel is about half-way
@@ -47,8 +51,9 @@ func (k *Ink) cutAt(x, y, v, least, most int) int {
 }
 
 // thread reports whether the coverage of pixel (x, y), by what covers less than half of it,
-// ink or film, falls on both sides: along a row or a column within two pixels, along a
-// diagonal, where they lie wider apart, at the next.
+// ink or film, falls on both sides within two pixels: along a row, a column or a diagonal,
+// where they lie wider apart and the next must be fainter already. A dip before a neighbour
+// is a fall.
 func (k *Ink) thread(x, y int) bool {
 	ink := k.Grey[y*k.W+x] < 128
 	cover := func(x, y int) int {
@@ -62,19 +67,19 @@ func (k *Ink) thread(x, y int) bool {
 		return c
 	}
 	v := cover(x, y)
-	falls := func(dx, dy, far int) bool {
-		for n := 1; n <= far; n++ {
-			switch c := cover(x+n*dx, y+n*dy); {
-			case c <= min(v-threadFall, v/2):
-				return true
-			case c >= 128: // what is so by half is no thread's other half
-				return false
-			}
+	least := min(v-threadFall, v/2)
+	falls := func(dx, dy int) bool {
+		one, two := cover(x+dx, y+dy), cover(x+2*dx, y+2*dy)
+		switch {
+		case one <= least, one <= v-threadDip && two >= one+threadDip:
+			return true
+		case one >= 128, dx*dy != 0 && 5*one > 4*v: // what is so by half is no thread's other half
+			return false
 		}
-		return false
+		return two <= least
 	}
-	both := func(dx, dy, far int) bool { return falls(dx, dy, far) && falls(-dx, -dy, far) }
-	return both(1, 0, 2) || both(0, 1, 2) || both(1, 1, 1) || both(1, -1, 1)
+	both := func(dx, dy int) bool { return falls(dx, dy) && falls(-dx, -dy) }
+	return both(1, 0) || both(0, 1) || both(1, 1) || both(1, -1)
 }
 
 // besideTone reports whether a pixel of a flat tone lies within the 5x5 round (x, y): the
