@@ -102,7 +102,7 @@ const dumbbell = 1.7
 func (j *judge) innerNeck(c chain) *Feature {
 	// A piece without E is thinned to the same course under every limit.
 	same := stretch{int(c.path[0]), int(c.path[len(c.path)-1]), len(c.path)}
-	if !j.waisted(c) || j.s.laid.isEven(same) {
+	if j.s.laid.isEven(same) {
 		return nil
 	}
 	p := j.measure(j.course(c))
@@ -136,47 +136,6 @@ func (j *judge) innerNeck(c chain) *Feature {
 		}
 	}
 	return nil
-}
-
-// waistSlack is by how much, in pixels of the artwork or the grid, whichever are larger,
-// the discs that fit round pixels of a course may belie its widths: one and a half for where
-// the narrowest place is read, half as much on either side of the wide ones and of all edges.
-const waistSlack = 4.5
-
-// waisted reports whether along a course the discs that fit in the piece become smaller and
-// then larger again by as much as innerNeck asks, or may: where they do not, as in most
-// counters of letters and most rings, nothing need be measured.
-func (j *judge) waisted(c chain) bool {
-	w, scale := j.p.shape.W, j.s.g.scale()
-	fit := make([]float64, len(c.path)) // diameters, grid pixels
-	r := 0.0
-	for i, q := range c.path {
-		x, y := q.at(w)
-		for r > 0 && !fitsAt(j.p.shape, 2*x, 2*y, r) {
-			r -= 0.5
-		}
-		for r < roomMost && fitsAt(j.p.shape, 2*x, 2*y, r+0.5) {
-			r += 0.5
-		}
-		fit[i] = 2*r + 1
-	}
-	after := make([]float64, len(fit)) // the largest from here on
-	for most, i := 0.0, len(fit)-1; i >= 0; i-- {
-		most = max(most, fit[i])
-		after[i] = most
-	}
-	before := 0.0
-	if c.closed {
-		before = after[0]
-	}
-	for i, d := range fit {
-		before = max(before, d)
-		wide := min(j.safe*scale-1, dumbbell*d) - waistSlack*max(1, scale)
-		if least := max(wide, d); before >= least && (c.closed || after[i] >= least) {
-			return true
-		}
-	}
-	return false
 }
 
 // beyond is how much wider, in pixels, one place must read than another to be so.
