@@ -27,8 +27,8 @@ type FilmChoice struct {
 	Counts    [4]Count // by raster.Kind, at the size asked for
 	Tightest  *Tightest
 	// FailsBelowWidthMM is the smallest engraved width, to a step of the film's (0.01 mm a
-	// mil, see Film.step) or the one asked for,
-	// at which nothing fails; 0 when there is nothing to lose, infinite when none was
+	// mil, see Film.step) or the one asked for, at which nothing fails; 0 when there is
+	// nothing to lose, infinite when none was
 	// found. It was judged at that width, and at one 2 % below it or less something fails.
 	FailsBelowWidthMM float64
 	// HoldsFromWidthMM is the smallest engraved width, to a step of the film's or the one

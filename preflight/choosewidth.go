@@ -58,7 +58,7 @@ func (c *chooser) likeFound(f Film, level Verdict) (width, bool) {
 	return width{}, false
 }
 
-// search searches the smallest width, to 0.01 mm, at which a film's verdict is no worse
+// search searches the smallest width, to a step of the film, at which a film's verdict is no worse
 // than level. It was judged at that width, and worse at one 2 % below it or less.
 //
 // What was judged already, of this film and of those alike, says between which widths

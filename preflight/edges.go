@@ -69,7 +69,7 @@ func (q *quality) remarks(um float64) (told []string) {
 		told = append(told, fmt.Sprintf("The edges are soft, as of a scan or an enlarged picture: lines and gaps under some %.2f mm, and dots and islands under twice that, may be lost in them without being told. A sharper file shows them.", softLoses*um/1000))
 	}
 	if q.grainy() && !q.lossy {
-		told = append(told, "There are grain or ripples beside the edges, as of noise, enlarging, or a JPEG saved anew: widths are sure to 0.2 pixels less.")
+		told = append(told, fmt.Sprintf("There are grain or ripples beside the edges, as of noise, enlarging, or a JPEG saved anew: widths are sure to %.1f pixels less.", lossyDoubt))
 	}
 	if q.levels.Unsure {
 		told = append(told, "Neither bold ink nor bare paper is large enough to tell how dark they are: the darkest, or the lightest, of the lines is taken for it.")

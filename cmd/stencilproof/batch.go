@@ -108,7 +108,7 @@ type desktop struct {
 // proof lays out and writes a proof, unless it would go onto an artwork or the
 // context has ended.
 //
-// It returns the files written, and which that others had made it kept under which names.
+// It returns the files written, and what keepProof put aside.
 func (d *desktop) proof(ctx context.Context, stem string, lay func() ([]proofFile, error)) (files []proofFile, aside [][2]string, err error) {
 	if err := d.inputs.refusesStem(stem); err != nil {
 		return nil, nil, err

@@ -88,7 +88,7 @@ type outcome struct {
 	worst   string // what is worst, in a word or two, for the closing table
 	err     error  // why it could not be judged, or its proof not be kept
 	kept    []string
-	aside   [][2]string // files that others had made, and the names they are kept under
+	aside   [][2]string // files that others had made with the names they are kept under; pages removed, without
 }
 
 // The shares of an artwork's work that reading, measuring and the proof take,
