@@ -13,6 +13,7 @@ import (
 // that the measuring looked at are the same, so is the answer, whatever lies around
 // them. One alike serves one shape and one safe limit. A nil one remembers nothing.
 type alike struct {
+	lines *centreLines // those found under other limits
 	mu    sync.Mutex
 	known map[string][]seen
 	size  int
@@ -152,7 +153,7 @@ func (a *alike) get(key []byte, f *sampler) (Profile, bool) {
 
 // put remembers what measuring with f gave.
 func (a *alike) put(key []byte, f *sampler, p Profile) {
-	if len(key) == 0 || f.read == noPixels {
+	if len(key) == 0 || !f.noting || f.read == noPixels {
 		return
 	}
 	s := seen{box: f.read, p: p}

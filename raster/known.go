@@ -67,6 +67,7 @@ type plane struct {
 	notDot []bool     // that least was found with, and faint
 	faint  []int
 	blobs  []*Blob // of pieces measured; nil, and of each piece nil, before
+	lines  centreLines
 }
 
 // makeRoom makes room for what is measured of the pieces.

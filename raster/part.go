@@ -66,6 +66,10 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	if s.film {
 		j.kind = Strip
 	}
+	if s.laid != nil {
+		j.known.lines = &s.side().lines
+		j.known.lines.next()
+	}
 	j.unit = float64(s.g.down)
 	if s.g.down > 1 && len(p.arcs) > 0 {
 		j.shape.Ink = s.k.shrink(s.g.down)

@@ -37,7 +37,10 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 		defer f.fill()()
 		lent, giveBack := borrow()
 		defer giveBack()
-		m := measurer{f: f, scratch: lent, safe: safe, limit: max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel(), brief: brief}
+		m := measurer{f: f, whole: c, scratch: lent, safe: safe, limit: max(2*safe+8, 24), reach: sharpReach, bilevel: s.Ink.Bilevel(), brief: brief}
+		if known != nil {
+			m.lines = known.lines
+		}
 		p = m.profile(local)
 		if len(p.Sections) > 0 && !m.brief {
 			// Whatever was taken off, a disc of this size does fit there. (The film's
@@ -85,6 +88,9 @@ type measurer struct {
 	bilevel bool
 	brief   bool // the sections say enough; profile clears it where it needs more
 	scratch *scratch
+	whole   Course       // in pixels of the artwork
+	lines   *centreLines // those found before, or nil
+	line    *centreLine  // what is remembered of this one, or nil
 }
 
 // strand is a centre line with its stations and the part of it that counts.
@@ -103,7 +109,7 @@ type strand struct {
 }
 
 func (m *measurer) profile(c Course) Profile {
-	k := m.strand(c)
+	k := m.centre(c)
 	if k == nil {
 		return Profile{}
 	}
@@ -142,7 +148,7 @@ func (m *measurer) profile(c Course) Profile {
 	if len(p.Sections) > 0 && !k.sharp && !k.mouth {
 		most = math.Nextafter(p.Width-noted, math.Inf(1))
 	}
-	chord, at, dir := m.shortestChord(k, most)
+	chord, at, dir := m.chordAlong(k, most)
 	if math.IsInf(chord, 1) {
 		return p
 	}
@@ -202,6 +208,18 @@ const shortCourse = 6.0
 // support is how far, in pixels, a centre line is carried straight on beyond an
 // end that is no tip: the averages there need neighbours on both sides.
 const support = 4.0
+
+// centre is strand, or what it found before. What the sampler reads is then not told.
+func (m *measurer) centre(c Course) *strand {
+	if m.line = m.lines.get(m.whole, m.limit); m.line != nil {
+		m.f.noting = false
+		return m.line.strand(m)
+	}
+	m.f.seen = seenTo{}
+	k := m.strand(c)
+	m.line = m.lines.put(m.whole, k, m)
+	return k
+}
 
 // strand refines the course to a centre line with stations.
 func (m *measurer) strand(c Course) *strand {
@@ -501,6 +519,8 @@ func (m *measurer) tipDrop(place, dir []Point, st []station, step, margin, level
 		for start := spot(at(base)); ahead < m.limit && inside(along(start, out, ahead)); {
 			ahead += rayStep
 		}
+		m.f.seen.far = max(m.f.seen.far, ahead)
+		m.f.seen.none = m.f.seen.none || ahead >= m.limit
 	}
 	for i := base; i < n; i++ {
 		w := 0.0

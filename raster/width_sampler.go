@@ -25,6 +25,7 @@ type sampler struct {
 	winX, winY     int
 	winW, winH     int
 	frameW, frameH int
+	seen           seenTo
 	noting         bool     // whether read is kept up
 	read           pixelBox // what has been read, of the window or beyond it
 }

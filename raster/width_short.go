@@ -154,6 +154,20 @@ func (m *measurer) cutTips(k *strand, dir Point, ends Course) {
 	k.cut = true
 }
 
+// chordAlong is shortestChord, or what it found before.
+func (m *measurer) chordAlong(k *strand, most float64) (chord float64, at, dir Point) {
+	if m.line == nil || k.straight {
+		return m.shortestChord(k, most)
+	}
+	dx, dy := float64(m.f.winX), float64(m.f.winY)
+	if s, ok := m.line.chord.under(most, 2*m.limit); ok {
+		return s.chord, Point{s.at.X - dx, s.at.Y - dy}, s.dir
+	}
+	chord, at, dir = m.shortestChord(k, most)
+	m.line.chord = chordSeen{true, min(most, 2*m.limit), chord, Point{at.X + dx, at.Y + dy}, dir}
+	return chord, at, dir
+}
+
 // shortestChord looks along the line, once a pixel, for the shortest chord
 // within 60 degrees of its normal, between half crossings; infinite when none is
 // under most.

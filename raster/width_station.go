@@ -38,6 +38,7 @@ type ray struct {
 func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
 	r, last := f.rayTo(p, v, limit, reach, most)
 	f.reads(p.X+v.X*last, p.Y+v.Y*last)
+	f.seen.far, f.seen.none = max(f.seen.far, r.cross), f.seen.none || r.wide
 	return r
 }
 

@@ -1,0 +1,157 @@
+package raster
+
+import (
+	"math"
+	"slices"
+	"sync"
+)
+
+// centreLines remembers the centre lines found on one side of a grid. A line narrower
+// than two discs is thinned to the same course under either, pixel for pixel, and only how
+// its widths are averaged goes by the limit: the rings and rails of a drawing, and the
+// strokes of its lettering, are met again under limit after limit. What is not met again
+// under the next is forgotten. A nil one remembers nothing.
+type centreLines struct {
+	mu          sync.Mutex
+	now, before map[courseKey]*centreLine
+	size        int // of now, in bytes
+}
+
+// courseKey is what courses are told apart by at first sight.
+type courseKey struct {
+	first, last Point
+	n           int
+	closed      bool
+}
+
+// centreLine is a course, and the strand found along it, in pixels of the artwork.
+type centreLine struct {
+	course      Course
+	k           strand // its slices are its own
+	blur, reach float64
+	seen        seenTo
+	chord       chordSeen
+}
+
+// seenTo is how far away from a centre line its measuring looked.
+type seenTo struct {
+	limit float64 // that it was looked under: no farther
+	far   float64 // the farthest found
+	none  bool    // something was not found
+}
+
+// under reports whether looking under another limit sees the same.
+func (s seenTo) under(limit float64) bool {
+	return s.far <= limit && (limit <= s.limit || !s.none)
+}
+
+// chordSeen is the shortest chord along a centre line: under most, chord px long; infinite
+// when there was none.
+type chordSeen struct {
+	looked      bool
+	most, chord float64
+	at, dir     Point
+}
+
+// under returns the shortest chord under most, if that is known. None longer than farthest
+// would have been found.
+func (s chordSeen) under(most, farthest float64) (chordSeen, bool) {
+	switch {
+	case !s.looked:
+		return s, false
+	case math.IsInf(s.chord, 1):
+		return s, min(most, farthest) <= s.most
+	case s.chord < min(most, farthest):
+		return s, true
+	}
+	s.chord = math.Inf(1)
+	return s, true
+}
+
+const (
+	// againLeast is how long a course must be to be remembered, in places of its path.
+	againLeast = 48
+	// againMost bounds what is remembered of a measuring, in bytes.
+	againMost = 16 << 20
+)
+
+// next says that the measuring for another limit begins.
+func (a *centreLines) next() {
+	if a == nil {
+		return
+	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.now, a.before, a.size = map[courseKey]*centreLine{}, a.now, 0
+}
+
+func keyOf(c Course) courseKey {
+	return courseKey{c.Path[0], c.Path[len(c.Path)-1], len(c.Path), c.Closed}
+}
+
+// get returns what is known of a course, if looking under the limit would see the same.
+func (a *centreLines) get(c Course, limit float64) *centreLine {
+	if a == nil || len(c.Path) < againLeast {
+		return nil
+	}
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	key := keyOf(c)
+	l := a.now[key]
+	if l == nil {
+		l = a.before[key]
+	}
+	if l == nil || !l.seen.under(limit) || l.course.TipStart != c.TipStart || l.course.TipEnd != c.TipEnd || !slices.Equal(l.course.Path, c.Path) {
+		return nil
+	}
+	a.keep(key, l)
+	return l
+}
+
+// keep keeps what is known of a course for the next limit.
+func (a *centreLines) keep(key courseKey, l *centreLine) {
+	const perPlace, perStation = 16, 80
+	if a.now[key] == l {
+		return
+	}
+	if a.size += perPlace*len(l.course.Path) + perStation*len(l.k.p); a.size <= againMost && a.now != nil {
+		a.now[key] = l
+	}
+}
+
+// put remembers the strand found along a course, in the window of f, and returns what is
+// remembered; nil when nothing is.
+func (a *centreLines) put(c Course, k *strand, m *measurer) *centreLine {
+	if a == nil || len(c.Path) < againLeast || k == nil || k.straight {
+		return nil
+	}
+	l := &centreLine{course: c, k: *k, blur: m.blur, reach: m.reach, seen: m.f.seen}
+	l.seen.limit = m.limit
+	dx, dy := float64(m.f.winX), float64(m.f.winY)
+	l.k.p = movedBy(make([]Point, len(k.p)), k.p, dx, dy)
+	l.k.dir, l.k.st = slices.Clone(k.dir), slices.Clone(k.st)
+	a.mu.Lock()
+	defer a.mu.Unlock()
+	a.keep(keyOf(c), l)
+	return l
+}
+
+// strand returns a copy of the strand, in the window of m.
+func (l *centreLine) strand(m *measurer) *strand {
+	k := l.k
+	k.p = movedBy(m.scratch.ofPoints(len(l.k.p)), l.k.p, -float64(m.f.winX), -float64(m.f.winY))
+	k.dir = m.scratch.ofPoints(len(l.k.dir))
+	copy(k.dir, l.k.dir)
+	k.st = m.scratch.ofStations(len(l.k.st))
+	copy(k.st, l.k.st)
+	m.blur, m.reach = l.blur, l.reach
+	return &k
+}
+
+// movedBy writes the places of from, moved, to to.
+func movedBy(to, from []Point, dx, dy float64) []Point {
+	for i, p := range from {
+		to[i] = Point{p.X + dx, p.Y + dy}
+	}
+	return to
+}

@@ -1,0 +1,155 @@
+package raster
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// wavy draws an arc round c from angle a to b whose width swells and shrinks; b-a of a
+// whole turn or more is a ring.
+func wavy(d *drawing, c Point, radius, width, swell float64, waves int, a, b float64) {
+	ring := b-a >= 2*math.Pi
+	var out, in []Point
+	for i := range 361 {
+		t := a + (b-a)*float64(i)/360
+		if ring && i == 360 {
+			break
+		}
+		w := width + swell*math.Cos(float64(waves)*t)
+		out, in = append(out, polar(c, radius+w/2, t)), append(in, polar(c, radius-w/2, t))
+	}
+	if ring {
+		d.add(out)
+		d.hole(in)
+		return
+	}
+	for i := range in {
+		out = append(out, in[len(in)-1-i])
+	}
+	d.add(out)
+}
+
+// Centre lines met again under another limit give what measuring them anew gives: rings and
+// arcs of one width and of many, with ends and with blocks to run into, under limits that
+// grow and shrink, in grey and in whole pixels, on both sides. (Across a spoke a width
+// reaches farther than smaller limits look.)
+func TestCentreLinesMetAgainChangeNothing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(28, 11))
+	again, anew, rounds := 0, 0, 24
+	if testing.Short() {
+		rounds = 6
+	}
+	for round := range rounds {
+		d := &drawing{w: 330, h: 330}
+		c := Point{165 + rng.Float64(), 165 + rng.Float64()}
+		for radius := 30.0; radius < 150; radius += uniform(rng, 16, 34) {
+			from, to := 0.0, 2*math.Pi
+			if rng.IntN(2) == 0 {
+				from = rng.Float64() * 6
+				to = from + uniform(rng, 2, 5.5)
+			}
+			wavy(d, c, radius, uniform(rng, 2, 8), uniform(rng, 0, 1.5), 1+rng.IntN(5), from, to)
+		}
+		for range rng.IntN(4) {
+			d.add(discPoly(polar(c, uniform(rng, 40, 140), rng.Float64()*6), uniform(rng, 8, 30)))
+		}
+		for range rng.IntN(5) { // across the rings
+			a, r, l, w := rng.Float64()*6, uniform(rng, 40, 120), uniform(rng, 15, 35), uniform(rng, 1.2, 3)
+			d.add([]Point{turned(polar(c, r-l, a), a, 0, -w), turned(polar(c, r+l, a), a, 0, -w), turned(polar(c, r+l, a), a, 0, w), turned(polar(c, r-l, a), a, 0, w)})
+		}
+		k := d.ink(rendering{bilevel: round%2 == 0, invert: round%4 > 1, blur: max(0, uniform(rng, -1, 1.2))})
+		known := &Known{Reach: 40}
+		seen := map[*centreLine]bool{}
+		for _, line := range []float64{20, 14, 9, 11, 6, 5.5, 4, 8} {
+			req := Request{Safe: [4]float64{line, line * 4 / 3, line * 4 / 3, line * 8 / 3}}
+			own := Measure(k, req)
+			req.Known = known
+			got := Measure(k, req)
+			sameFeatures(t, own.Features, got.Features, fmt.Sprintf("round %d, limit %g", round, line))
+			for _, l := range known.laid {
+				for _, side := range []*plane{&l.film, &l.ink} {
+					for _, c := range side.lines.now {
+						if seen[c] {
+							again++
+						} else {
+							anew++
+						}
+						seen[c] = true
+					}
+				}
+			}
+		}
+	}
+	t.Logf("%d met again, %d anew", again, anew)
+	assert.Greater(t, again, 20*rounds)
+	assert.Greater(t, anew, 20*rounds)
+}
+
+// sameFeatures checks that two lists of features are the same but for the last digits.
+func sameFeatures(t *testing.T, want, got []Feature, name string) {
+	t.Helper()
+	require.Len(t, got, len(want), name)
+	for i, w := range want {
+		g := got[i]
+		assert.Equal(t, []any{w.Kind, w.Closed, len(w.Path)}, []any{g.Kind, g.Closed, len(g.Path)}, name)
+		a := append([]Point{w.At, w.Across, {w.Width, w.PlusMinus}, {w.Length, w.Area}, {w.Box.X0, w.Box.Y0}, {w.Box.X1, w.Box.Y1}}, w.Path...)
+		b := append([]Point{g.At, g.Across, {g.Width, g.PlusMinus}, {g.Length, g.Area}, {g.Box.X0, g.Box.Y0}, {g.Box.X1, g.Box.Y1}}, g.Path...)
+		for n := range min(len(a), len(b)) {
+			if !assert.InDelta(t, 0, dist(a[n], b[n]), 1e-8*(1+math.Hypot(a[n].X, a[n].Y)), "%s: %v and %v", name, a[n], b[n]) {
+				break
+			}
+		}
+	}
+}
+
+// What was seen under one limit is seen under another where all that was found lies within
+// both, and under a larger one where there was nothing not found.
+func TestSeenUnderAnotherLimit(t *testing.T) {
+	for _, c := range []struct {
+		seen  seenTo
+		limit float64
+		want  bool
+	}{
+		{seenTo{limit: 30, far: 10}, 30, true},
+		{seenTo{limit: 30, far: 10}, 24, true},
+		{seenTo{limit: 30, far: 25}, 24, false},
+		{seenTo{limit: 30, far: 10}, 40, true},
+		{seenTo{limit: 30, far: 10, none: true}, 40, false},
+		{seenTo{limit: 30, far: 10, none: true}, 24, true},
+	} {
+		assert.Equal(t, c.want, c.seen.under(c.limit), "%+v under %g", c.seen, c.limit)
+	}
+}
+
+// The shortest chord of all is the shortest under any length that it is under.
+func TestChordUnderAnotherLength(t *testing.T) {
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		seen           chordSeen
+		most, farthest float64
+		want           float64
+		known          bool
+	}{
+		{chordSeen{}, 5, 100, 0, false},
+		{chordSeen{looked: true, most: 5, chord: 3}, 5, 100, 3, true},
+		{chordSeen{looked: true, most: 5, chord: 3}, 9, 100, 3, true},
+		{chordSeen{looked: true, most: 5, chord: 3}, inf, 100, 3, true},
+		{chordSeen{looked: true, most: 5, chord: 3}, 3, 100, inf, true},
+		{chordSeen{looked: true, most: 5, chord: 3}, 9, 2, inf, true},
+		{chordSeen{looked: true, most: 5, chord: inf}, 4, 100, inf, true},
+		{chordSeen{looked: true, most: 5, chord: inf}, 6, 100, inf, false},
+		{chordSeen{looked: true, most: 5, chord: inf}, inf, 4, inf, true},
+		{chordSeen{looked: true, most: 5, chord: inf}, inf, 6, inf, false},
+	} {
+		got, known := c.seen.under(c.most, c.farthest)
+		assert.Equal(t, c.known, known, "%+v", c)
+		if known {
+			assert.Equal(t, c.want, got.chord, "%+v", c)
+		}
+	}
+}
