@@ -11,6 +11,8 @@ type piece struct {
 	x0, y0 int // image coordinates of the window's first pixel
 	own    *Bits
 	size   int // pixels
+	// The box around it, [left, right) x [top, bottom) of the image.
+	left, top, right, bottom int
 }
 
 // newPiece fills the piece that contains (x, y), inside box, 8-connected for
@@ -22,7 +24,7 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 	if x < x0 || y < y0 || x >= x1 || y >= y1 || !f.in(x, y) {
 		return nil
 	}
-	p := &piece{f: f, x0: x0, y0: y0, own: NewBits(x1-x0, y1-y0)}
+	p := &piece{f: f, x0: x0, y0: y0, own: NewBits(x1-x0, y1-y0), left: x1, top: y1}
 	w, h := p.own.W, p.own.H
 	touch := 1 // how far beyond a run's ends its neighbours may lie
 	if f.film && f.grey == nil {
@@ -54,6 +56,8 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 			p.own.Set(i, sy)
 		}
 		p.size += b - a + 1
+		p.left, p.right = min(p.left, a+x0), max(p.right, b+1+x0)
+		p.top, p.bottom = min(p.top, sy+y0), max(p.bottom, sy+1+y0)
 		for _, ny := range [2]int{sy - 1, sy + 1} {
 			if ny < 0 || ny >= h {
 				continue
@@ -95,6 +99,21 @@ func (p *piece) value(x, y int) float64 {
 	return p.f.cover(x+p.x0, y+p.y0)
 }
 
+// wordBefore and wordAfter are the words of a row next to word i, 0 beyond its ends.
+func wordBefore(row []uint64, i int) uint64 {
+	if i == 0 {
+		return 0
+	}
+	return row[i-1]
+}
+
+func wordAfter(row []uint64, i int) uint64 {
+	if i+1 == len(row) {
+		return 0
+	}
+	return row[i+1]
+}
+
 // fringeReach is how many pixels beyond its own a piece may claim coverage: two
 // hold all of a sharp edge, a blurred one runs on as long as it falls.
 const fringeReach = 8
@@ -105,6 +124,9 @@ const fringeReach = 8
 // on either side.
 func (p *piece) area() float64 {
 	f := p.f
+	if f.grey == nil {
+		return float64(p.size)
+	}
 	sum := 0.0
 	type spot struct {
 		x, y int
@@ -113,23 +135,26 @@ func (p *piece) area() float64 {
 	var now, next []spot
 	seen := NewBits(p.own.W+2*fringeReach, p.own.H+2*fringeReach)
 	for y := 0; y < p.own.H; y++ {
-		for x := 0; x < p.own.W; x++ {
-			if !p.own.Get(x, y) {
+		row := p.own.Row(y)
+		for i, w := range row {
+			if w == 0 {
 				continue
 			}
-			if f.grey == nil {
-				sum++
-				continue
+			inner := (w<<1 | wordBefore(row, i)>>63) & (w>>1 | wordAfter(row, i)<<63)
+			if y == 0 || y+1 == p.own.H {
+				inner = 0
+			} else {
+				inner &= p.own.Row(y - 1)[i] & p.own.Row(y + 1)[i]
 			}
-			c := f.cover(x+p.x0, y+p.y0)
-			sum += c
-			if !(p.own.Get(x-1, y) && p.own.Get(x+1, y) && p.own.Get(x, y-1) && p.own.Get(x, y+1)) {
-				now = append(now, spot{x, y, c})
+			for rest := w; rest != 0; rest &= rest - 1 {
+				x := i<<6 + bits.TrailingZeros64(rest)
+				c := f.cover(x+p.x0, y+p.y0)
+				sum += c
+				if inner&(rest&-rest) == 0 {
+					now = append(now, spot{x, y, c})
+				}
 			}
 		}
-	}
-	if f.grey == nil {
-		return sum
 	}
 	for level := 1; level <= fringeReach && len(now) > 0; level++ {
 		next = next[:0]

@@ -161,12 +161,12 @@ func (s *scene) side() *plane {
 	return p
 }
 
-// blobKey is all that the measuring of a piece depends on, beside its ink: its
-// first pixel and size, its window, and its side.
+// blobKey tells a piece: its first pixel and size, the box around it, and its side. (The
+// window it was filled in goes by the grid.)
 type blobKey struct {
-	x, y, size   int
-	x0, y0, w, h int
-	film         bool
+	x, y, size               int
+	left, top, right, bottom int
+	film                     bool
 }
 
 // blob measures a piece, or remembers it.
@@ -174,7 +174,7 @@ func (n *Known) blob(p *piece, like *alikeBlobs) Blob {
 	if n == nil {
 		return p.measure(like)
 	}
-	key := blobKey{size: p.size, x0: p.x0, y0: p.y0, w: p.own.W, h: p.own.H, film: p.f.film}
+	key := blobKey{size: p.size, left: p.left, top: p.top, right: p.right, bottom: p.bottom, film: p.f.film}
 	key.x, key.y = p.first()
 	n.mu.Lock()
 	b, ok := n.blobs[key]

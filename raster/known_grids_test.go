@@ -22,3 +22,23 @@ func TestLowLimitsShareAGrid(t *testing.T) {
 		assert.Equal(t, 1, known.laid[0].g.up)
 	}
 }
+
+// A piece measured on one grid is known on the others.
+func TestPiecesMeasuredOnOneGridAreKnownOnOthers(t *testing.T) {
+	d := &drawing{w: 120, h: 90}
+	d.add([]Point{{5, 5}, {85, 5}, {85, 85}, {5, 85}}) // ink round two islands
+	d.hole(discPoly(Point{30.3, 40.6}, 12))
+	d.hole(discPoly(Point{64.7, 45.2}, 14))
+	d.add(discPoly(Point{102.4, 44.1}, 9))
+	for _, bilevel := range []bool{false, true} {
+		k := d.ink(rendering{bilevel: bilevel})
+		known := &Known{Reach: 60}
+		grids := 0
+		for _, line := range []float64{30, 4, 2} {
+			Measure(k, Request{Safe: [4]float64{line, 30, line, 60}, Known: known})
+			grids = max(grids, len(known.laid))
+			assert.Len(t, known.blobs, 3, "limit %g, bilevel %t", line, bilevel)
+		}
+		assert.Equal(t, 2, grids)
+	}
+}
