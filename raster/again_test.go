@@ -71,6 +71,7 @@ func TestCentreLinesMetAgainChangeNothing(t *testing.T) {
 			req.Known = known
 			got := Measure(k, req)
 			sameFeatures(t, own.Features, got.Features, fmt.Sprintf("round %d, limit %g", round, line))
+			assert.Equal(t, own.Tips, got.Tips, "round %d, limit %g", round, line)
 			for _, l := range known.laid {
 				for _, side := range []*plane{&l.film, &l.ink} {
 					for _, c := range side.lines.now {
@@ -88,6 +89,47 @@ func TestCentreLinesMetAgainChangeNothing(t *testing.T) {
 	t.Logf("%d met again, %d anew", again, anew)
 	assert.Greater(t, again, 20*rounds)
 	assert.Greater(t, anew, 20*rounds)
+}
+
+// The ends of a piece without E are found once for all reaches down to the least that they
+// speak for: a comb of teeth as long and longer has more the shorter the reach.
+func TestEndsOfPiecesWithoutEAreKnown(t *testing.T) {
+	rng := rand.New(rand.NewPCG(28, 12))
+	met := 0
+	for round := range 30 {
+		shape := NewBits(160, 120)
+		fill := func(x0, y0, x1, y1 int, set bool) {
+			for y := y0; y < y1; y++ {
+				fillRun(shape.Row(y), x0, x1, set)
+			}
+		}
+		end := 30 + rng.IntN(110)
+		fill(20, 50, end, 54, true)
+		for x := 22; x < end-4; x += 9 + rng.IntN(12) {
+			fill(x, 54, x+3, 54+rng.IntN(40), true)
+		}
+		if round%3 == 0 { // a ring at its end
+			fill(3, 42, 21, 62, true)
+			fill(7, 46, 17, 58, false)
+		}
+		film := round%2 == 0
+		known := []*pieceEnds{nil}
+		for range 8 {
+			reach := uniform(rng, 4, 40)
+			find := func(ends []*pieceEnds) []tip {
+				pieces := Label(shape, !film)
+				p := &partition{shape: shape, k: shape.Clone(), film: film, pieces: pieces, hasE: []bool{false}, skip: []bool{false}, ends: ends}
+				p.findTips(reach)
+				return p.tips
+			}
+			if _, ok := known[0].under(reach); ok {
+				met++
+			}
+			assert.Equal(t, find(nil), find(known), "round %d, reach %g", round, reach)
+		}
+	}
+	t.Logf("%d known", met)
+	assert.Greater(t, met, 60)
 }
 
 // sameFeatures checks that two lists of features are the same but for the last digits.

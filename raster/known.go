@@ -66,14 +66,15 @@ type plane struct {
 	least  *thinParts // found by the least disc; nil when not looked for yet
 	notDot []bool     // that least was found with, and faint
 	faint  []int
-	blobs  []*Blob // of pieces measured; nil, and of each piece nil, before
+	blobs  []*Blob      // of pieces measured; nil, and of each piece nil, before
+	ends   []*pieceEnds // of pieces without E
 	lines  centreLines
 }
 
 // makeRoom makes room for what is measured of the pieces.
 func (p *plane) makeRoom() {
 	if len(p.blobs) < len(p.pieces.List) {
-		p.blobs = make([]*Blob, len(p.pieces.List))
+		p.blobs, p.ends = make([]*Blob, len(p.pieces.List)), make([]*pieceEnds, len(p.pieces.List))
 	}
 }
 

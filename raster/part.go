@@ -41,6 +41,9 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	if s.film {
 		p.others = s.inkPieces
 	}
+	if s.laid != nil {
+		p.ends = s.side().ends
+	}
 	p.fit()
 	p.skip = make([]bool, len(p.pieces.List))
 	for i := range p.skip {

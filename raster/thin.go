@@ -82,6 +82,7 @@ type partition struct {
 	inner  []bool  // by piece, without E: looked through for necks, see innerPieces; nil for none
 	arcs   []arc
 	tips   []tip
+	ends   []*pieceEnds // by piece, what is known of those without E; nil for nothing
 }
 
 // tip is an end of the shape: a pixel, and how far it lies from O along it.
@@ -251,11 +252,42 @@ func (p *partition) findTips(reach float64) {
 		if p.hasE[piece] && f.near(ks, i, reach) {
 			return
 		}
-		found[i] = f.tips(ks, i, p.hasE[piece], reach)
+		if p.hasE[piece] || p.ends == nil {
+			found[i], _ = f.tips(ks, i, p.hasE[piece], reach)
+			return
+		}
+		tips, ok := p.ends[piece].under(reach)
+		if !ok {
+			e := &pieceEnds{whole: c.Holes == 0}
+			e.tips, e.least = f.tips(ks, i, false, reach)
+			p.ends[piece], tips = e, e.tips
+		}
+		found[i] = tips
 	})
 	for _, t := range found {
 		p.tips = append(p.tips, t...)
 	}
+}
+
+// pieceEnds are the tips of a piece without E, which but for how many there are do not go
+// by the disc: each is the farthest from what was held before.
+type pieceEnds struct {
+	tips  []tip
+	whole bool    // the first two are its ends, however near
+	least float64 // with this reach there may be more
+}
+
+// under returns the tips of a reach, if they are known.
+func (e *pieceEnds) under(reach float64) (tips []tip, ok bool) {
+	if e == nil || reach <= e.least {
+		return nil, false
+	}
+	for i, t := range e.tips {
+		if (i > 1 || !e.whole) && t.reach < reach {
+			return e.tips[:i], true
+		}
+	}
+	return e.tips, true
 }
 
 // flood measures distances within one piece of K.
@@ -283,12 +315,12 @@ func (f *flood) near(ks *Pieces, i int, reach float64) bool {
 	return within(fl.whole, fl.grown, !f.p.film, reach)
 }
 
-// tips returns the ends of piece i of K.
-func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
+// tips returns the ends of piece i of K, and the largest reach with which there may be more
+// of a piece without E.
+func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) (tips []tip, least float64) {
 	fl, done := newField(ks, i)
 	defer done()
 	w := f.p.k.W
-	var tips []tip
 	var held []int32 // pixels that the centre lines must keep: contacts with O, tips
 	add := func(q int32, d float32) {
 		x, y := fl.place(q)
@@ -312,7 +344,7 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 		fl.spread()
 		q := fl.farthest()
 		if float64(fl.dist[q]) < reach {
-			return nil
+			return nil, 0
 		}
 		add(q, fl.dist[q])
 	case ks.List[i].Holes == 0:
@@ -335,7 +367,7 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 	for len(tips) < tipRounds {
 		core, near := f.core(fl, &ks.List[i], held, reach)
 		if near {
-			break
+			return tips, math.Nextafter(reach, 0)
 		}
 		for _, q := range core {
 			if fl.dist[q] > 0 { // the others have been spread from before
@@ -344,12 +376,12 @@ func (f *flood) tips(ks *Pieces, i int, hasE bool, reach float64) []tip {
 		}
 		fl.spread()
 		q := fl.farthest()
-		if float64(fl.dist[q]) < reach {
-			break
+		if d := float64(fl.dist[q]); d < reach {
+			return tips, d
 		}
 		add(q, fl.dist[q])
 	}
-	return tips
+	return tips, 0
 }
 
 // mostTouching is how many pixels touchesO tells of.
