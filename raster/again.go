@@ -24,9 +24,11 @@ type courseKey struct {
 	closed      bool
 }
 
-// centreLine is a course, and the strand found along it, in pixels of the artwork.
+// centreLine is a course, and the strand found along it, in the coordinates of the sampler
+// (which begin at winX, winY).
 type centreLine struct {
 	course      Course
+	winX, winY  int
 	k           strand // its slices are its own
 	blur, reach float64
 	seen        seenTo
@@ -90,7 +92,7 @@ func keyOf(c Course) courseKey {
 }
 
 // get returns what is known of a course, if looking under the limit would see the same.
-func (a *centreLines) get(c Course, limit float64) *centreLine {
+func (a *centreLines) get(c Course, f *sampler, limit float64) *centreLine {
 	if a == nil || len(c.Path) < againLeast {
 		return nil
 	}
@@ -101,7 +103,7 @@ func (a *centreLines) get(c Course, limit float64) *centreLine {
 	if l == nil {
 		l = a.before[key]
 	}
-	if l == nil || !l.seen.under(limit) || l.course.TipStart != c.TipStart || l.course.TipEnd != c.TipEnd || !slices.Equal(l.course.Path, c.Path) {
+	if l == nil || l.winX != f.winX || l.winY != f.winY || !l.seen.under(limit) || l.course.TipStart != c.TipStart || l.course.TipEnd != c.TipEnd || !slices.Equal(l.course.Path, c.Path) {
 		return nil
 	}
 	a.keep(key, l)
@@ -119,39 +121,26 @@ func (a *centreLines) keep(key courseKey, l *centreLine) {
 	}
 }
 
-// put remembers the strand found along a course, in the window of f, and returns what is
-// remembered; nil when nothing is.
+// put remembers the strand found along a course, and returns what is remembered; nil when
+// nothing is.
 func (a *centreLines) put(c Course, k *strand, m *measurer) *centreLine {
 	if a == nil || len(c.Path) < againLeast || k == nil || k.straight {
 		return nil
 	}
-	l := &centreLine{course: c, k: *k, blur: m.blur, reach: m.reach, seen: m.f.seen}
+	l := &centreLine{course: c, winX: m.f.winX, winY: m.f.winY, k: *k, blur: m.blur, reach: m.reach, seen: m.f.seen}
 	l.seen.limit = m.limit
-	dx, dy := float64(m.f.winX), float64(m.f.winY)
-	l.k.p = movedBy(make([]Point, len(k.p)), k.p, dx, dy)
-	l.k.dir, l.k.st = slices.Clone(k.dir), slices.Clone(k.st)
+	l.k.p, l.k.dir, l.k.st = slices.Clone(k.p), slices.Clone(k.dir), slices.Clone(k.st)
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.keep(keyOf(c), l)
 	return l
 }
 
-// strand returns a copy of the strand, in the window of m.
+// strand returns the strand, its stations a copy, for finding the narrowest drops some.
 func (l *centreLine) strand(m *measurer) *strand {
 	k := l.k
-	k.p = movedBy(m.scratch.ofPoints(len(l.k.p)), l.k.p, -float64(m.f.winX), -float64(m.f.winY))
-	k.dir = m.scratch.ofPoints(len(l.k.dir))
-	copy(k.dir, l.k.dir)
 	k.st = m.scratch.ofStations(len(l.k.st))
 	copy(k.st, l.k.st)
 	m.blur, m.reach = l.blur, l.reach
 	return &k
-}
-
-// movedBy writes the places of from, moved, to to.
-func movedBy(to, from []Point, dx, dy float64) []Point {
-	for i, p := range from {
-		to[i] = Point{p.X + dx, p.Y + dy}
-	}
-	return to
 }

@@ -5,14 +5,12 @@ import (
 	"math/bits"
 )
 
-// piece is one connected piece of a shape in a window of the image.
+// piece is one connected piece of a shape in a window of the image, the box around it.
 type piece struct {
 	f      *sampler
 	x0, y0 int // image coordinates of the window's first pixel
 	own    *Bits
 	size   int // pixels
-	// The box around it, [left, right) x [top, bottom) of the image.
-	left, top, right, bottom int
 }
 
 // newPiece fills the piece that contains (x, y), inside box, 8-connected for
@@ -24,9 +22,10 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 	if x < x0 || y < y0 || x >= x1 || y >= y1 || !f.in(x, y) {
 		return nil
 	}
-	p := &piece{f: f, x0: x0, y0: y0, own: NewBits(x1-x0, y1-y0), left: x1, top: y1}
+	p := &piece{f: f, x0: x0, y0: y0, own: NewBits(x1-x0, y1-y0)}
 	w, h := p.own.W, p.own.H
-	touch := 1 // how far beyond a run's ends its neighbours may lie
+	left, top, right, bottom := w, h, 0, 0 // of the box around it
+	touch := 1                             // how far beyond a run's ends its neighbours may lie
 	if f.film && f.grey == nil {
 		touch = 0
 	}
@@ -56,8 +55,8 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 			p.own.Set(i, sy)
 		}
 		p.size += b - a + 1
-		p.left, p.right = min(p.left, a+x0), max(p.right, b+1+x0)
-		p.top, p.bottom = min(p.top, sy+y0), max(p.bottom, sy+1+y0)
+		left, right = min(left, a), max(right, b+1)
+		top, bottom = min(top, sy), max(bottom, sy+1)
 		for _, ny := range [2]int{sy - 1, sy + 1} {
 			if ny < 0 || ny >= h {
 				continue
@@ -72,7 +71,24 @@ func newPiece(f *sampler, x, y int, box Box) *piece {
 			}
 		}
 	}
+	p.cut(left, top, right, bottom)
 	return p
+}
+
+// cut makes the window smaller: what box a piece was looked for in goes by the grid, and the
+// coordinates that it is measured in are the window's.
+func (p *piece) cut(left, top, right, bottom int) {
+	if left == 0 && top == 0 && right == p.own.W && bottom == p.own.H {
+		return
+	}
+	own := NewBits(right-left, bottom-top)
+	for y := range own.H {
+		from, to := p.own.Row(y+top), own.Row(y)
+		for i := range to {
+			to[i] = word64(from, left+i<<6)
+		}
+	}
+	p.x0, p.y0, p.own = p.x0+left, p.y0+top, own
 }
 
 // first returns the piece's first pixel in reading order, in image coordinates.

@@ -7,10 +7,10 @@ import (
 
 // Known is what measurings of one ink plane for different limits have in common,
 // so that it is worked out once: the grids and their pieces, whole pieces
-// measured, and the thin parts found by the least disc. A measuring gives the
-// same with and without it, but for the last digits of a width. It serves one
-// Ink, which must not change, and one measuring at a time. The zero value knows
-// nothing yet.
+// measured, the centre lines of long courses, the ends of pieces in which no disc fits, and
+// the thin parts found by the least disc. A measuring gives the same with and without it, to
+// the last digit. It serves one Ink, which must not change, and one measuring at a time. The
+// zero value knows nothing yet.
 type Known struct {
 	// Reach is the largest limit to come, in pixels: the grids get a margin wide
 	// enough for it. Larger ones are laid anew.
@@ -162,12 +162,11 @@ func (s *scene) side() *plane {
 	return p
 }
 
-// blobKey tells a piece: its first pixel and size, the box around it, and its side. (The
-// window it was filled in goes by the grid.)
+// blobKey tells a piece: its first pixel and size, the box around it, and its side.
 type blobKey struct {
-	x, y, size               int
-	left, top, right, bottom int
-	film                     bool
+	x, y, size   int
+	x0, y0, w, h int
+	film         bool
 }
 
 // blob measures a piece, or remembers it.
@@ -175,7 +174,7 @@ func (n *Known) blob(p *piece, like *alikeBlobs) Blob {
 	if n == nil {
 		return p.measure(like)
 	}
-	key := blobKey{size: p.size, left: p.left, top: p.top, right: p.right, bottom: p.bottom, film: p.f.film}
+	key := blobKey{size: p.size, x0: p.x0, y0: p.y0, w: p.own.W, h: p.own.H, film: p.f.film}
 	key.x, key.y = p.first()
 	n.mu.Lock()
 	b, ok := n.blobs[key]

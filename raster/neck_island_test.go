@@ -1,7 +1,6 @@
 package raster
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -92,7 +91,7 @@ func TestEvenIslandsAreLookedThroughOnce(t *testing.T) {
 				alone := Measure(k, req).Features
 				req.Known = known
 				got := Measure(k, req)
-				sameFeatures(t, alone, got.Features, fmt.Sprintf("limit %g, neck %t, bilevel %t", limit, neck, bilevel))
+				assert.Equal(t, alone, got.Features, "limit %g, neck %t, bilevel %t", limit, neck, bilevel)
 				if strips := ofKind(got, Strip); !neck {
 					assert.Empty(t, strips)
 				} else if assert.Len(t, strips, 1, "limit %g, bilevel %t", limit, bilevel) {

@@ -211,7 +211,7 @@ const support = 4.0
 
 // centre is strand, or what it found before. What the sampler reads is then not told.
 func (m *measurer) centre(c Course) *strand {
-	if m.line = m.lines.get(m.whole, m.limit); m.line != nil {
+	if m.line = m.lines.get(m.whole, m.f, m.limit); m.line != nil {
 		m.f.noting = false
 		return m.line.strand(m)
 	}

@@ -18,17 +18,25 @@ type sampler struct {
 	whole *blocks
 	lut   *[256]float64
 
-	// win holds the coverages of a window, winW wide, whose first pixel is
-	// (winX, winY) of the image: a course reads each pixel around it hundreds
-	// of times. frameW and frameH are its size before it is filled.
+	// winX and winY are where in the image the coordinates begin: winBefore pixels before
+	// the course, whatever the window, so that what is measured of a course is the same to
+	// the last digit under every limit.
+	winX, winY int
+	// win holds the coverages of a window, winW wide, whose first pixel is (offX, offY): a
+	// course reads each pixel around it hundreds of times. frameW and frameH are its size
+	// before it is filled.
 	win            []float64
-	winX, winY     int
+	offX, offY     int
 	winW, winH     int
 	frameW, frameH int
 	seen           seenTo
 	noting         bool     // whether read is kept up
 	read           pixelBox // what has been read, of the window or beyond it
 }
+
+// winBefore is how many pixels before a course its coordinates begin; farther for wider
+// margins.
+const winBefore = 1 << 12
 
 // windowMost is the largest window kept, in pixels: 2 MB. A longer course reads
 // the plane itself.
@@ -48,7 +56,13 @@ func (f *sampler) frame(c Course, margin float64) (local Course) {
 		x0, x1 = min(x0, p.X), max(x1, p.X)
 		y0, y1 = min(y0, p.Y), max(y1, p.Y)
 	}
-	f.winX, f.winY = int(math.Floor(x0-margin)), int(math.Floor(y0-margin))
+	before, edge := winBefore, int(math.Ceil(margin))
+	for before < edge {
+		before *= 2
+	}
+	left, top := int(math.Floor(x0)), int(math.Floor(y0))
+	f.winX, f.winY = left-before, top-before
+	f.offX, f.offY = before-edge, before-edge
 	const snap = 1 << 20
 	local = c
 	local.Path = make([]Point, len(c.Path))
@@ -58,7 +72,7 @@ func (f *sampler) frame(c Course, margin float64) (local Course) {
 			math.Round((p.Y-float64(f.winY))*snap) / snap,
 		}
 	}
-	f.frameW, f.frameH = int(math.Ceil(x1+margin))-f.winX+1, int(math.Ceil(y1+margin))-f.winY+1
+	f.frameW, f.frameH = int(math.Ceil(x1+margin))-left+edge+1, int(math.Ceil(y1+margin))-top+edge+1
 	return local
 }
 
@@ -85,19 +99,20 @@ func (f *sampler) fill() (done func()) {
 
 // coverRow writes the coverages of row y of the window.
 func (f *sampler) coverRow(to []float64, y int) {
-	Y := y + f.winY
+	Y := y + f.offY + f.winY
+	first := f.offX + f.winX
 	for x := range to {
 		to[x] = f.out
 	}
 	if Y < 0 || Y >= f.h {
 		return
 	}
-	lo, hi := max(0, -f.winX), min(len(to), f.w-f.winX)
+	lo, hi := max(0, -first), min(len(to), f.w-first)
 	if lo >= hi {
 		return
 	}
 	if f.grey != nil {
-		at := Y*f.w + f.winX
+		at := Y*f.w + first
 		for x, v := range f.grey[at+lo : at+hi] {
 			to[lo+x] = f.lut[v]
 		}
@@ -106,7 +121,7 @@ func (f *sampler) coverRow(to []float64, y int) {
 	row := f.bits.Row(Y)
 	solid := f.lut[255] // what is not solid is as outside
 	for x := lo; x < hi; {
-		q := x + f.winX
+		q := x + first
 		n := min(64-q&63, hi-x)
 		for w := row[q>>6] >> (q & 63) & (1<<n - 1); w != 0; w &= w - 1 {
 			to[x+bits.TrailingZeros64(w)] = solid
@@ -178,23 +193,27 @@ func (f *sampler) in(x, y int) bool {
 func (f *sampler) at(px, py float64) float64 {
 	u, v := px-0.5, py-0.5
 	if u >= 0 && v >= 0 {
-		if x, y := int(u), int(v); x+1 < f.winW && y+1 < f.winH {
+		x, y := int(u), int(v)
+		if i, j := x-f.offX, y-f.offY; i >= 0 && j >= 0 && i+1 < f.winW && j+1 < f.winH {
 			if f.noting {
 				f.read.add(x, y)
 				f.read.add(x+1, y+1)
 			}
-			return inPlace(f.win, f.winW, u, v)
+			return inPlace(f.win, f.winW, f.start(), u, v)
 		}
 	}
 	f.reads(px, py)
 	return f.atPlane(u, v)
 }
 
-// inPlace is at within a window, wide pixels wide, with u and v counted from the middle of its
-// first pixel.
-func inPlace(win []float64, wide int, u, v float64) float64 {
+// start is where pixel (0, 0) would be in the window.
+func (f *sampler) start() int { return -f.offY*f.winW - f.offX }
+
+// inPlace is at within a window, wide pixels wide, that begins at start, with u and v counted
+// from the middle of pixel (0, 0).
+func inPlace(win []float64, wide, start int, u, v float64) float64 {
 	i, j := int(u), int(v)
-	q := j*wide + i
+	q := start + j*wide + i
 	g, h := win[q:q+2], win[q+wide:q+wide+2]
 	tx, ty := u-float64(i), v-float64(j)
 	a := g[0] + (g[1]-g[0])*tx
@@ -228,7 +247,7 @@ func (f *sampler) atPlane(u, v float64) float64 {
 // stepsInside returns how many steps of the given length from p along v certainly
 // stay where at needs no pixel beyond the window.
 func (f *sampler) stepsInside(p, v Point, step float64) int {
-	n := min(ahead(p.X, v.X, f.winW), ahead(p.Y, v.Y, f.winH)) / step
+	n := min(ahead(p.X-float64(f.offX), v.X, f.winW), ahead(p.Y-float64(f.offY), v.Y, f.winH)) / step
 	return int(min(n, math.MaxInt32)) - 1
 }
 

@@ -159,12 +159,11 @@ func (m *measurer) chordAlong(k *strand, most float64) (chord float64, at, dir P
 	if m.line == nil || k.straight {
 		return m.shortestChord(k, most)
 	}
-	dx, dy := float64(m.f.winX), float64(m.f.winY)
 	if s, ok := m.line.chord.under(most, 2*m.limit); ok {
-		return s.chord, Point{s.at.X - dx, s.at.Y - dy}, s.dir
+		return s.chord, s.at, s.dir
 	}
 	chord, at, dir = m.shortestChord(k, most)
-	m.line.chord = chordSeen{true, min(most, 2*m.limit), chord, Point{at.X + dx, at.Y + dy}, dir}
+	m.line.chord = chordSeen{true, min(most, 2*m.limit), chord, at, dir}
 	return chord, at, dir
 }
 
@@ -233,7 +232,7 @@ func (s *sampler) chord(p, n Point, most float64) float64 {
 			}
 			var c float64
 			if k <= inside { // at, in place
-				c = inPlace(s.win, s.winW, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
+				c = inPlace(s.win, s.winW, s.start(), p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
 			} else {
 				c = s.at(p.X+v.X*t, p.Y+v.Y*t)
 			}

@@ -52,14 +52,14 @@ func (f *sampler) rayTo(p, v Point, limit, reach, most float64) (r ray, last flo
 	// far it reaches only its own fall can tell.
 	far := max(reach, 8)
 	climbing := passed // below half the start lies only near the ridge
-	win, wide, inside := f.win, f.winW, f.stepsInside(p, v, rayStep)
+	win, wide, begin, inside := f.win, f.winW, f.start(), f.stepsInside(p, v, rayStep)
 	k := 1
 	// Most of a ray lies in the shape; there nothing but the crossing is to be
 	// looked for. The rest of it does the same, and all else.
 	if !passed {
 		for steps := min(inside, int(limit/rayStep)); k <= steps; k++ {
 			t := float64(k) * rayStep
-			c := inPlace(win, wide, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
+			c := inPlace(win, wide, begin, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
 			if c < 0.5 {
 				break
 			}
@@ -83,7 +83,7 @@ func (f *sampler) rayTo(p, v Point, limit, reach, most float64) (r ray, last flo
 		}
 		var c float64
 		if k <= inside { // at, in place
-			c = inPlace(win, wide, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
+			c = inPlace(win, wide, begin, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
 		} else {
 			c = f.at(p.X+v.X*t, p.Y+v.Y*t)
 		}
