@@ -39,7 +39,7 @@ type centreLine struct {
 type seenTo struct {
 	limit float64 // that it was looked under: no farther
 	far   float64 // the farthest found
-	none  bool    // something was not found
+	none  bool    // somewhere there was no end within the limit
 }
 
 // under reports whether looking under another limit sees the same.
@@ -55,25 +55,26 @@ type chordSeen struct {
 	at, dir     Point
 }
 
-// under returns the shortest chord under most, if that is known. None longer than farthest
-// would have been found.
+// under returns the shortest chord under most, if that is known. None longer than farthest,
+// but for a step, would have been found.
 func (s chordSeen) under(most, farthest float64) (chordSeen, bool) {
 	switch {
 	case !s.looked:
 		return s, false
 	case math.IsInf(s.chord, 1):
-		return s, min(most, farthest) <= s.most
-	case s.chord < min(most, farthest):
+		return s, min(most, farthest+chordStride) <= s.most
+	case s.chord >= most:
+		s.chord = math.Inf(1)
 		return s, true
 	}
-	s.chord = math.Inf(1)
-	return s, true
+	return s, s.chord <= farthest
 }
 
 const (
 	// againLeast is how long a course must be to be remembered, in places of its path.
 	againLeast = 48
-	// againMost bounds what is remembered of a measuring, in bytes.
+	// againMost bounds what is remembered of a measuring on one side of one grid, in bytes;
+	// two measurings, two sides and two grids are kept.
 	againMost = 16 << 20
 )
 
@@ -92,6 +93,7 @@ func keyOf(c Course) courseKey {
 }
 
 // get returns what is known of a course, if looking under the limit would see the same.
+// (Whether it is tight only short ones are asked, and they are not remembered.)
 func (a *centreLines) get(c Course, f *sampler, limit float64) *centreLine {
 	if a == nil || len(c.Path) < againLeast {
 		return nil
@@ -113,10 +115,11 @@ func (a *centreLines) get(c Course, f *sampler, limit float64) *centreLine {
 // keep keeps what is known of a course for the next limit.
 func (a *centreLines) keep(key courseKey, l *centreLine) {
 	const perPlace, perStation = 16, 80
-	if a.now[key] == l {
+	if a.now == nil || a.now[key] == l {
 		return
 	}
-	if a.size += perPlace*len(l.course.Path) + perStation*len(l.k.p); a.size <= againMost && a.now != nil {
+	if n := perPlace*len(l.course.Path) + perStation*len(l.k.p); a.size+n <= againMost {
+		a.size += n
 		a.now[key] = l
 	}
 }

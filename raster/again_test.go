@@ -129,6 +129,27 @@ func TestEndsOfPiecesWithoutEAreKnown(t *testing.T) {
 	assert.Greater(t, met, 60)
 }
 
+// A course too long to be remembered does not keep shorter ones from it.
+func TestLongCoursesLeaveRoomForShortOnes(t *testing.T) {
+	a := &centreLines{}
+	a.next()
+	put := func(n int, y float64) bool {
+		c := Course{}
+		for x := range n {
+			c.Path = append(c.Path, Point{float64(x), y})
+		}
+		m := &measurer{f: &sampler{}}
+		l := a.put(c, &strand{p: c.Path, dir: c.Path, st: make([]station, n)}, m)
+		return a.get(c, m.f, 10) == l
+	}
+	assert.True(t, put(againLeast, 0))
+	assert.False(t, put(againMost/80, 1))
+	for i := range 100 {
+		assert.True(t, put(1000, float64(2+i)))
+	}
+	assert.LessOrEqual(t, a.size, againMost)
+}
+
 // What was seen under one limit is seen under another where all that was found lies within
 // both, and under a larger one where there was nothing not found.
 func TestSeenUnderAnotherLimit(t *testing.T) {
@@ -162,10 +183,12 @@ func TestChordUnderAnotherLength(t *testing.T) {
 		{chordSeen{looked: true, most: 5, chord: 3}, 9, 100, 3, true},
 		{chordSeen{looked: true, most: 5, chord: 3}, inf, 100, 3, true},
 		{chordSeen{looked: true, most: 5, chord: 3}, 3, 100, inf, true},
-		{chordSeen{looked: true, most: 5, chord: 3}, 9, 2, inf, true},
+		{chordSeen{looked: true, most: 5, chord: 3}, 9, 2, 0, false},
+		{chordSeen{looked: true, most: 5, chord: 3}, 2, 2, inf, true},
 		{chordSeen{looked: true, most: 5, chord: inf}, 4, 100, inf, true},
 		{chordSeen{looked: true, most: 5, chord: inf}, 6, 100, inf, false},
 		{chordSeen{looked: true, most: 5, chord: inf}, inf, 4, inf, true},
+		{chordSeen{looked: true, most: 5, chord: inf}, inf, 4.6, inf, false},
 		{chordSeen{looked: true, most: 5, chord: inf}, inf, 6, inf, false},
 	} {
 		got, known := c.seen.under(c.most, c.farthest)

@@ -65,7 +65,7 @@ func (a *alike) key(f *sampler, c Course, safe float64, brief bool) (key []byte,
 	return k, func() { keys.Put(buf) }
 }
 
-// pixelBox holds pixels of a window, or around it: columns x0 to x1 of rows y0 to y1.
+// pixelBox holds pixels, in the coordinates of a sampler: columns x0 to x1 of rows y0 to y1.
 // noPixels holds none.
 type pixelBox struct{ x0, y0, x1, y1 int }
 
@@ -76,7 +76,7 @@ func (b *pixelBox) add(x, y int) {
 	b.x0, b.y0, b.x1, b.y1 = min(b.x0, x), min(b.y0, y), max(b.x1, x), max(b.y1, y)
 }
 
-// pixels appends the part of row y of the window between columns x0 and x1, ink as it
+// pixels appends the part of row y between columns x0 and x1, in f's coordinates, ink as it
 // is in the file: grey values, or bits in whole words. Outside the image nothing is ink.
 func (f *sampler) pixels(k []byte, y, x0, x1 int) []byte {
 	y += f.winY

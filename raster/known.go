@@ -29,34 +29,6 @@ type laid struct {
 	specks    []Speck
 	film, ink plane
 	spares    *spares
-	mu        sync.Mutex
-	even      map[stretch]bool // courses of film found as wide all along, see innerNeck
-}
-
-// stretch is a course of a piece on a grid: its first pixel and its last, and how many it has.
-type stretch struct{ first, last, n int }
-
-// isEven reports whether a course is known to be as wide all along.
-func (l *laid) isEven(s stretch) bool {
-	if l == nil {
-		return false
-	}
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	return l.even[s]
-}
-
-// foundEven makes it known.
-func (l *laid) foundEven(s stretch) {
-	if l == nil {
-		return
-	}
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if l.even == nil {
-		l.even = map[stretch]bool{}
-	}
-	l.even[s] = true
 }
 
 // plane is one side on a grid.

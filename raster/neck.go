@@ -100,18 +100,9 @@ const dumbbell = 1.7
 // as wide as the limit, or wider than itself by dumbbell; nil without one. The piece is an
 // island, but what hangs together by such a place comes apart there.
 func (j *judge) innerNeck(c chain) *Feature {
-	// A piece without E is thinned to the same course under every limit.
-	same := stretch{int(c.path[0]), int(c.path[len(c.path)-1]), len(c.path)}
-	if j.s.laid.isEven(same) {
-		return nil
-	}
 	p := j.measure(j.course(c))
 	list := p.Sections
 	if len(list) == 0 {
-		return nil
-	}
-	if !slices.ContainsFunc(list, func(s Section) bool { return s.Width > p.Width+0.75*j.beyond() }) {
-		j.s.laid.foundEven(same)
 		return nil
 	}
 	at := 0

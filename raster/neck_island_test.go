@@ -3,6 +3,7 @@ package raster
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -72,10 +73,13 @@ func TestNeckOfAnIsland(t *testing.T) {
 	assert.LessOrEqual(t, falsely, 1)
 }
 
-// A ring of film as wide all along is looked through for necks once, and what is found
-// under smaller limits is what is found without knowing that; one with a neck is every time.
-func TestEvenIslandsAreLookedThroughOnce(t *testing.T) {
-	for _, neck := range []bool{false, true} {
+// Necks of enclosed film are found whatever was looked for before, under larger limits: in
+// rings, and in slots a hair wider than the limit whose waist is some tenths of a pixel
+// narrower. (Slots that read as wide all along under the larger limit, whose windows are
+// longer, were once left out under the smaller: of 4,260 drawn so, 7. The last three seeds
+// have one each.)
+func TestNecksOfIslandsWhateverWasLookedForBefore(t *testing.T) {
+	rings := func(neck bool) *drawing {
 		d := &drawing{w: 220, h: 220}
 		c := Point{110.3, 109.8}
 		d.add(discPoly(c, 90))
@@ -83,26 +87,52 @@ func TestEvenIslandsAreLookedThroughOnce(t *testing.T) {
 		if neck { // ink that leaves 2.5 px of the ring
 			d.hole([]Point{{c.X + 84.5, c.Y - 3}, {c.X + 90, c.Y - 3}, {c.X + 90, c.Y + 3}, {c.X + 84.5, c.Y + 3}})
 		}
-		for _, bilevel := range []bool{false, true} {
-			k := d.ink(rendering{bilevel: bilevel, invert: true})
-			known := &Known{Reach: 40}
-			for _, limit := range []float64{20, 15, 12} {
-				req := Request{Safe: [4]float64{limit, limit, limit, 2 * limit}}
-				alone := Measure(k, req).Features
-				req.Known = known
-				got := Measure(k, req)
-				assert.Equal(t, alone, got.Features, "limit %g, neck %t, bilevel %t", limit, neck, bilevel)
-				if strips := ofKind(got, Strip); !neck {
-					assert.Empty(t, strips)
-				} else if assert.Len(t, strips, 1, "limit %g, bilevel %t", limit, bilevel) {
-					assert.InDelta(t, 2.5, strips[0].Width, 1)
-				}
-			}
-			even := 0
-			for _, l := range known.laid {
-				even += len(l.even)
-			}
-			assert.Equal(t, !neck, even == 1, "%d courses even, neck %t, bilevel %t", even, neck, bilevel)
+		return d
+	}
+	found := func(k *Ink, limits ...float64) (strips []Feature) {
+		known := &Known{Reach: 60}
+		for _, limit := range limits {
+			req := Request{Safe: [4]float64{limit, limit, limit, 2 * limit}}
+			alone := Measure(k, req)
+			req.Known = known
+			got := Measure(k, req)
+			assert.Equal(t, alone, got, "limit %g", limit)
+			strips = append(strips, ofKind(got, Strip)...)
+		}
+		return strips
+	}
+	for _, bilevel := range []bool{false, true} {
+		assert.Empty(t, found(rings(false).ink(rendering{bilevel: bilevel, invert: true}), 20, 15, 12))
+		necks := found(rings(true).ink(rendering{bilevel: bilevel, invert: true}), 20, 15, 12)
+		assert.Len(t, necks, 3, "bilevel %t", bilevel)
+		for _, f := range necks {
+			assert.InDelta(t, 2.5, f.Width, 1)
 		}
 	}
+	waists := 0
+	for _, seed := range []uint64{1, 2, 3, 132, 188, 326} {
+		rng := rand.New(rand.NewPCG(seed, 30))
+		wide := uniform(rng, 4, 10)
+		d := &drawing{w: 330, h: 250}
+		for y := 22.0; y < 235; y += 30 {
+			for x := 10.0; x < 260; x += 80 {
+				c, a := Point{x + rng.Float64(), y + rng.Float64()}, uniform(rng, -0.12, 0.12)
+				w, depth := wide+uniform(rng, -0.15, 0.15), uniform(rng, 0.3, 0.8)
+				long, half := uniform(rng, 20, 66), uniform(rng, 0.5, 6)
+				mid := uniform(rng, 0.2, 0.8) * long
+				var top, low []Point
+				for i := range 201 {
+					s := long * float64(i) / 200
+					v := w/2 - depth/2*math.Max(0, 1-math.Abs(s-mid)/half)
+					top, low = append(top, turned(c, a, s, v)), append(low, turned(c, a, s, -v))
+				}
+				slices.Reverse(low)
+				d.add(append(top, low...))
+			}
+		}
+		limit := wide - uniform(rng, -0.15, 0.25)
+		k := d.ink(rendering{invert: true, blur: max(0, uniform(rng, -1.5, 1.4))})
+		waists += len(found(k, limit*uniform(rng, 1.5, 4), limit))
+	}
+	assert.Greater(t, waists, 10)
 }

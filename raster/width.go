@@ -22,7 +22,7 @@ func (s Shape) MeasureCourse(c Course, safe float64) Profile {
 }
 
 // measureCourse is MeasureCourse with what has been measured already at hand,
-// or nil. It works in the coordinates of the window round the course, so that
+// or nil. It works in the course's own coordinates (see sampler), so that
 // places alike give the same numbers to the last digit wherever they lie. In brief
 // it may leave all but the sections out.
 func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) Profile {

@@ -7,8 +7,8 @@ import (
 )
 
 // sampler is a shape's coverage made quick to read: the same numbers as
-// Shape.Cover and Shape.Sample, without their indirection. With a window its
-// coordinates are the window's own.
+// Shape.Cover and Shape.Sample, without their indirection. Framed round a course, its
+// coordinates are the course's own.
 type sampler struct {
 	w, h  int
 	grey  []uint8
@@ -22,16 +22,16 @@ type sampler struct {
 	// the course, whatever the window, so that what is measured of a course is the same to
 	// the last digit under every limit.
 	winX, winY int
-	// win holds the coverages of a window, winW wide, whose first pixel is (offX, offY): a
+	// win holds the coverages of a window, winW wide, whose first pixel is (firstX, firstY): a
 	// course reads each pixel around it hundreds of times. frameW and frameH are its size
 	// before it is filled.
 	win            []float64
-	offX, offY     int
+	firstX, firstY int
 	winW, winH     int
 	frameW, frameH int
 	seen           seenTo
 	noting         bool     // whether read is kept up
-	read           pixelBox // what has been read, of the window or beyond it
+	read           pixelBox // what has been read, in its own coordinates
 }
 
 // winBefore is how many pixels before a course its coordinates begin; farther for wider
@@ -45,7 +45,7 @@ const windowMost = 1 << 18
 var windows = sync.Pool{New: func() any { return new([]float64) }}
 
 // frame lays a window round a course, margin beyond it, and returns the course
-// in the window's coordinates, snapped to a millionth of a pixel. The window is
+// in its own coordinates, snapped to a millionth of a pixel. The window is
 // empty until fill.
 func (f *sampler) frame(c Course, margin float64) (local Course) {
 	if len(c.Path) == 0 {
@@ -62,7 +62,7 @@ func (f *sampler) frame(c Course, margin float64) (local Course) {
 	}
 	left, top := int(math.Floor(x0)), int(math.Floor(y0))
 	f.winX, f.winY = left-before, top-before
-	f.offX, f.offY = before-edge, before-edge
+	f.firstX, f.firstY = before-edge, before-edge
 	const snap = 1 << 20
 	local = c
 	local.Path = make([]Point, len(c.Path))
@@ -99,8 +99,8 @@ func (f *sampler) fill() (done func()) {
 
 // coverRow writes the coverages of row y of the window.
 func (f *sampler) coverRow(to []float64, y int) {
-	Y := y + f.offY + f.winY
-	first := f.offX + f.winX
+	Y := y + f.firstY + f.winY
+	first := f.firstX + f.winX
 	for x := range to {
 		to[x] = f.out
 	}
@@ -194,7 +194,7 @@ func (f *sampler) at(px, py float64) float64 {
 	u, v := px-0.5, py-0.5
 	if u >= 0 && v >= 0 {
 		x, y := int(u), int(v)
-		if i, j := x-f.offX, y-f.offY; i >= 0 && j >= 0 && i+1 < f.winW && j+1 < f.winH {
+		if i, j := x-f.firstX, y-f.firstY; i >= 0 && j >= 0 && i+1 < f.winW && j+1 < f.winH {
 			if f.noting {
 				f.read.add(x, y)
 				f.read.add(x+1, y+1)
@@ -207,7 +207,7 @@ func (f *sampler) at(px, py float64) float64 {
 }
 
 // start is where pixel (0, 0) would be in the window.
-func (f *sampler) start() int { return -f.offY*f.winW - f.offX }
+func (f *sampler) start() int { return -f.firstY*f.winW - f.firstX }
 
 // inPlace is at within a window, wide pixels wide, that begins at start, with u and v counted
 // from the middle of pixel (0, 0).
@@ -221,7 +221,7 @@ func inPlace(win []float64, wide, start int, u, v float64) float64 {
 }
 
 // atPlane is at by way of the image, where one pixel or more lies beyond the
-// window, u and v counted from the middle of the window's first pixel.
+// window, u and v counted from the middle of pixel (0, 0).
 func (f *sampler) atPlane(u, v float64) float64 {
 	fx, fy := math.Floor(u), math.Floor(v)
 	x, y := int(fx), int(fy)
@@ -247,7 +247,7 @@ func (f *sampler) atPlane(u, v float64) float64 {
 // stepsInside returns how many steps of the given length from p along v certainly
 // stay where at needs no pixel beyond the window.
 func (f *sampler) stepsInside(p, v Point, step float64) int {
-	n := min(ahead(p.X-float64(f.offX), v.X, f.winW), ahead(p.Y-float64(f.offY), v.Y, f.winH)) / step
+	n := min(ahead(p.X-float64(f.firstX), v.X, f.winW), ahead(p.Y-float64(f.firstY), v.Y, f.winH)) / step
 	return int(min(n, math.MaxInt32)) - 1
 }
 

@@ -211,10 +211,13 @@ var chordTurns = func() (list []Point) {
 	return list
 }()
 
+// chordStride is the step in which chord looks for a crossing, in pixels.
+const chordStride = 0.5
+
 // chord returns the distance between the half crossings on both sides of p
 // along n, or infinity where it is more than most.
 func (s *sampler) chord(p, n Point, most float64) float64 {
-	const stride = 0.5
+	const stride = chordStride
 	total, middle := 0.0, s.at(p.X, p.Y)
 	for side := 1.0; side >= -1; side -= 2 {
 		v := Point{side * n.X, side * n.Y}
