@@ -26,7 +26,34 @@ func (m *measurer) shortStrand(pts []Point, length float64, c Course) *strand {
 	if hint == (Point{}) {
 		hint = Point{1, 0}
 	}
-	return m.across(pts[len(pts)/2], hint, spread, length, c)
+	k := m.across(pts[len(pts)/2], hint, spread, length, c)
+	if k != nil && !m.bilevel && !c.TipStart && !c.TipEnd { // (the stair of whole pixels wants all it can get)
+		k.within(first, last)
+	}
+	return k
+}
+
+// beyondEnds is how far beyond the ends of a short course its stations count, in pixels:
+// there a disc of the limit fits, and where the shape ends behind it is no width.
+const beyondEnds = 0.5
+
+// within makes only those stations of a straight strand count that lie between two places
+// along it, or beyondEnds beyond them, if there are any.
+func (k *strand) within(a, b Point) {
+	d := k.dir[0]
+	s, e := a.X*d.X+a.Y*d.Y, b.X*d.X+b.Y*d.Y
+	s, e = min(s, e)-beyondEnds, max(s, e)+beyondEnds
+	lo, hi := k.lo, k.hi
+	at := func(i int) float64 { return k.p[i].X*d.X + k.p[i].Y*d.Y }
+	for lo < hi && at(lo) < s {
+		lo++
+	}
+	for hi > lo && at(hi-1) > e {
+		hi--
+	}
+	if lo < hi {
+		k.lo, k.hi = lo, hi
+	}
 }
 
 // tipClear is how far from where the shape ends a section of a short course stays, in
