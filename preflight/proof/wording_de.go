@@ -113,7 +113,7 @@ var german = wording{
 
 	PlotTitle: "Das Kleinste jeder Art und was sich gravieren lässt",
 	Lost:      "verloren", MayLost: "vielleicht verloren", HoldsZone: "gelingt",
-	NoneFound: "nicht vorhanden",
+	NoneFound: "keine",
 	PlotAlt:   "Das Kleinste jeder Art, verglichen mit dem, was sich gravieren lässt.",
 	PlotRow:   "%s: %s; unter %s geht es verloren, %s ist sicher.",
 
@@ -160,7 +160,7 @@ var german = wording{
 	JudgedOwn:       "Die Grenzen sind unsere eigenen, aus der Arbeit mit dieser Folie.",
 	JudgedMixed:     "Einige Grenzen sind unsere eigenen; die übrigen sind Anfangswerte aus veröffentlichtem Rat und üblicher Praxis.",
 	ProofNo:         "Korrekturabzug", PageOf: "Seite %s von %s",
-	Halftone: "Ihr Bild besteht aus kleinen Punkten. Seine hellsten und dunkelsten Töne sind am feinsten zu gravieren.",
+	Halftone: "Ein Teil Ihrer Vorlage ist ein Muster aus kleinen Punkten. Die kleinsten Punkte und die engsten Abstände dazwischen sind am feinsten zu gravieren.",
 	Notes: map[preflight.NoteCode]string{
 		preflight.NoteSizeDoubtful:  "Ihre Datei nennt vielleicht nicht ihre wahre Größe. Bitte prüfen Sie, ob die Größe oben die gewünschte ist.",
 		preflight.NoteLowResolution: "Ihre Datei ist grob für diese Folie, deshalb ließen sich die feinsten Breiten nicht scharf messen.",

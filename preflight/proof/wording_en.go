@@ -156,7 +156,7 @@ var english = wording{
 	JudgedOwn:       "The limits are our workshop's own, from our work with this film.",
 	JudgedMixed:     "Some of the limits are our workshop's own; the others are starting values from published advice and common practice.",
 	ProofNo:         "proof", PageOf: "page %s of %s",
-	Halftone: "Your picture is made of small dots. Its lightest and darkest tones are the finest to carve.",
+	Halftone: "Part of your artwork is a pattern of small dots. The smallest dots, and the narrowest gaps between them, are the finest to carve.",
 	Notes: map[preflight.NoteCode]string{
 		preflight.NoteSizeDoubtful:  "Your file may not say its true size. Please check that the size above is the one you want carved.",
 		preflight.NoteLowResolution: "Your file is coarse for this film, so the finest widths could not be measured sharply.",
