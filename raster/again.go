@@ -8,9 +8,9 @@ import (
 
 // centreLines remembers the centre lines found on one side of a grid. A line narrower
 // than two discs is thinned to the same course under either, pixel for pixel, and only how
-// its widths are averaged goes by the limit: the rings and rails of a drawing, and the
-// strokes of its lettering, are met again under limit after limit. What is not met again
-// under the next is forgotten. A nil one remembers nothing.
+// its widths are averaged goes by the limit: the rings and rails of a drawing are met again
+// under limit after limit. (Short courses gain nothing by it.) What is not met again under
+// the next is forgotten. A nil one remembers nothing.
 type centreLines struct {
 	mu          sync.Mutex
 	now, before map[courseKey]*centreLine
@@ -21,13 +21,14 @@ type centreLines struct {
 type courseKey struct {
 	first, last Point
 	n           int
-	closed      bool
+
+	closed, tipStart, tipEnd bool
 }
 
-// centreLine is a course, and the strand found along it, in the coordinates of the sampler
+// centreLine is the path of a course, and the strand found along it, in the coordinates of the sampler
 // (which begin at winX, winY).
 type centreLine struct {
-	course      Course
+	path        []Point
 	winX, winY  int
 	k           strand // its slices are its own
 	blur, reach float64
@@ -80,16 +81,13 @@ const (
 
 // next says that the measuring for another limit begins.
 func (a *centreLines) next() {
-	if a == nil {
-		return
-	}
 	a.mu.Lock()
 	defer a.mu.Unlock()
 	a.now, a.before, a.size = map[courseKey]*centreLine{}, a.now, 0
 }
 
 func keyOf(c Course) courseKey {
-	return courseKey{c.Path[0], c.Path[len(c.Path)-1], len(c.Path), c.Closed}
+	return courseKey{c.Path[0], c.Path[len(c.Path)-1], len(c.Path), c.Closed, c.TipStart, c.TipEnd}
 }
 
 // get returns what is known of a course, if looking under the limit would see the same.
@@ -105,7 +103,7 @@ func (a *centreLines) get(c Course, f *sampler, limit float64) *centreLine {
 	if l == nil {
 		l = a.before[key]
 	}
-	if l == nil || l.winX != f.winX || l.winY != f.winY || !l.seen.under(limit) || l.course.TipStart != c.TipStart || l.course.TipEnd != c.TipEnd || !slices.Equal(l.course.Path, c.Path) {
+	if l == nil || l.winX != f.winX || l.winY != f.winY || !l.seen.under(limit) || !slices.Equal(l.path, c.Path) {
 		return nil
 	}
 	a.keep(key, l)
@@ -118,7 +116,7 @@ func (a *centreLines) keep(key courseKey, l *centreLine) {
 	if a.now == nil || a.now[key] == l {
 		return
 	}
-	if n := perPlace*len(l.course.Path) + perStation*len(l.k.p); a.size+n <= againMost {
+	if n := perPlace*len(l.path) + perStation*len(l.k.p); a.size+n <= againMost {
 		a.size += n
 		a.now[key] = l
 	}
@@ -130,7 +128,7 @@ func (a *centreLines) put(c Course, k *strand, m *measurer) *centreLine {
 	if a == nil || len(c.Path) < againLeast || k == nil || k.straight {
 		return nil
 	}
-	l := &centreLine{course: c, winX: m.f.winX, winY: m.f.winY, k: *k, blur: m.blur, reach: m.reach, seen: m.f.seen}
+	l := &centreLine{path: c.Path, winX: m.f.winX, winY: m.f.winY, k: *k, blur: m.blur, reach: m.reach, seen: m.f.seen}
 	l.seen.limit = m.limit
 	l.k.p, l.k.dir, l.k.st = slices.Clone(k.p), slices.Clone(k.dir), slices.Clone(k.st)
 	a.mu.Lock()

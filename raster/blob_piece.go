@@ -115,21 +115,6 @@ func (p *piece) value(x, y int) float64 {
 	return p.f.cover(x+p.x0, y+p.y0)
 }
 
-// wordBefore and wordAfter are the words of a row next to word i, 0 beyond its ends.
-func wordBefore(row []uint64, i int) uint64 {
-	if i == 0 {
-		return 0
-	}
-	return row[i-1]
-}
-
-func wordAfter(row []uint64, i int) uint64 {
-	if i+1 == len(row) {
-		return 0
-	}
-	return row[i+1]
-}
-
 // fringeReach is how many pixels beyond its own a piece may claim coverage: two
 // hold all of a sharp edge, a blurred one runs on as long as it falls.
 const fringeReach = 8
@@ -156,7 +141,7 @@ func (p *piece) area() float64 {
 			if w == 0 {
 				continue
 			}
-			inner := (w<<1 | wordBefore(row, i)>>63) & (w>>1 | wordAfter(row, i)<<63)
+			inner := word64(row, i<<6-1) & word64(row, i<<6+1) // all four neighbours its own
 			if y == 0 || y+1 == p.own.H {
 				inner = 0
 			} else {
