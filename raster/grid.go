@@ -139,10 +139,15 @@ func floorDiv(a, b int) int {
 type leveller struct {
 	k         *Ink
 	to, clear []uint8
+	tones     [5]toneRow // row y is the (y mod 5)th, once it is asked for
 }
 
 func newLeveller(k *Ink) *leveller {
-	return &leveller{k: k, to: make([]uint8, k.W), clear: make([]uint8, k.W)}
+	l := &leveller{k: k, to: make([]uint8, k.W), clear: make([]uint8, k.W)}
+	for i := range l.tones {
+		l.tones[i].y = -1
+	}
+	return l
 }
 
 // row returns row y, zeros outside, until the next call.
@@ -150,7 +155,7 @@ func (l *leveller) row(y int) []uint8 {
 	if y < 0 || y >= l.k.H {
 		return l.clear
 	}
-	l.k.level(y, l.to, l.clear)
+	l.level(y)
 	return l.to
 }
 

@@ -80,7 +80,7 @@ func (k *Ink) levelAt(x, y int) float64 {
 		}
 	}
 	v := int(k.Grey[y*k.W+x])
-	return float64(v + 128 - k.cutAt(x, y, v, least, most))
+	return float64(v + 128 - k.cutAt(x, y, v, least, most, k.besideTone))
 }
 
 // openSaddles clears in b, which is k cut on the grid, a pixel of ink wherever two meet

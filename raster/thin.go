@@ -424,7 +424,7 @@ func (f *flood) core(fl *field, c *Piece, held []int32, reach float64) (core []i
 	if b.Stride == 1 {
 		fl.whole = append(fl.whole[:0], b.Words...)
 	}
-	thin(b, pin, !f.p.film)
+	thinIn(b, pin, !f.p.film, nil, 1)
 	if b.Stride == 1 {
 		fl.grown = append(fl.grown[:0], b.Words...)
 		if within(fl.whole, fl.grown, !f.p.film, reach) {

@@ -41,12 +41,12 @@ func thinIn(s, pin *Bits, eight bool, rims *Bits, bands int) {
 	if s.W == 0 || s.H == 0 {
 		return
 	}
-	if bands == 0 && s.Stride == 1 {
+	if s.Stride == 1 {
 		thinNarrow(s, pin, eight)
 		return
 	}
 	t := &thinner{s: s, pin: pin, eight: eight, rims: rims, hi: s.H, rows: make([]int32, s.H+1)}
-	for t.gather(); len(t.active) > 0; t.gather() {
+	for t.gather(bands); len(t.active) > 0; t.gather(bands) {
 		t.round(bands)
 	}
 }
@@ -79,14 +79,16 @@ func thinNarrow(s, pin *Bits, eight bool) {
 // gather lists the words in which something is not pinned: in the first round
 // all of them, then those that changed, their neighbours above and below, and
 // those beside where the first or the last pixel of a word went.
-func (t *thinner) gather() {
+func (t *thinner) gather(n int) {
 	s := t.s
 	first := t.went == nil
 	if first {
 		t.went = NewBits(s.Stride, s.H)
 	}
 	a, z := max(0, t.lo-1), min(s.H, t.hi+1)
-	n := max(1, min(runtime.GOMAXPROCS(0), (z-a)/64))
+	if n == 0 {
+		n = max(1, min(runtime.GOMAXPROCS(0), (z-a)/64))
+	}
 	top := func(band int) int { return a + (z-a)*band/n }
 	for len(t.lists) < n {
 		t.lists = append(t.lists, nil)

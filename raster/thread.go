@@ -39,12 +39,13 @@ const threadDip = 24
 // 3x3 round it: 128 is half. A pixel that would change sides by that is a thread's, or the
 // cut stays at half: along an edge that is soft, or enlarged, every pixel is about half-way
 // between those around, and noise alone would say which are ink.
-func (k *Ink) cutAt(x, y, v, least, most int) int {
+// beside is the Ink's besideTone, or a leveller's.
+func (k *Ink) cutAt(x, y, v, least, most int, beside func(x, y int) bool) int {
 	cut := (least + most + 1) / 2
 	switch {
 	case most-least < threadRange,
 		(v >= 128) != (v >= cut) && !k.thread(x, y),
-		max(cut-128, 128-cut) >= toneRange && k.besideTone(x, y):
+		max(cut-128, 128-cut) >= toneRange && beside(x, y):
 		return 128
 	}
 	return cut
@@ -106,13 +107,62 @@ func (k *Ink) flatAt(x, y int) bool {
 	return most-least < toneFlat
 }
 
-// level writes to to[0:W] the coverages of row y of a grey plane, moved so that
+// toneRow tells which pixels of row y are of a flat tone.
+type toneRow struct {
+	y    int
+	any  bool
+	bits []uint64
+}
+
+// toneRow finds out about row y, or remembers it: it is asked by each pixel of an edge near.
+func (l *leveller) toneRow(y int) *toneRow {
+	t := &l.tones[y%len(l.tones)]
+	if t.y == y {
+		return t
+	}
+	k := l.k
+	if t.bits == nil {
+		t.bits = make([]uint64, k.Bits.Stride)
+	}
+	clear(t.bits)
+	t.y, t.any = y, false
+	row := k.Grey[y*k.W : (y+1)*k.W]
+	for x := 0; x < k.W; {
+		if x+8 <= k.W {
+			if v := binary.LittleEndian.Uint64(row[x:]); v == 0 || v == ^uint64(0) {
+				x += 8
+				continue
+			}
+		}
+		for end := min(x+8, k.W); x < end; x++ {
+			if c := row[x]; c > toneEnds && c < 255-toneEnds && k.flatAt(x, y) {
+				t.bits[x>>6] |= 1 << (x & 63)
+				t.any = true
+			}
+		}
+	}
+	return t
+}
+
+// besideTone is Ink.besideTone, where many are asked row by row.
+func (l *leveller) besideTone(x, y int) bool {
+	for v := max(0, y-2); v < min(l.k.H, y+3); v++ {
+		if t := l.toneRow(v); t.any && anySet(t.bits, max(0, x-2), min(l.k.W, x+3)) {
+			return true
+		}
+	}
+	return false
+}
+
+// level writes to l.to the coverages of row y of a grey plane, moved so that
 // the cut at 128 is the cut half-way between the least and the most around: the
 // middle of the two, rounded up, becomes 128, which stays within 0 to 255.
 // Where three rows are all clear or all solid there is nothing to move, and
-// eight pixels are looked at at once. none is a row of what lies outside.
-func (k *Ink) level(y int, to, none []uint8) {
-	rows := [3][]uint8{none, none, none}
+// eight pixels are looked at at once.
+func (l *leveller) level(y int) {
+	k, to := l.k, l.to
+	beside := l.besideTone
+	rows := [3][]uint8{l.clear, l.clear, l.clear}
 	for i := range rows {
 		if r := y + i - 1; r >= 0 && r < k.H {
 			rows[i] = k.Grey[r*k.W : (r+1)*k.W]
@@ -143,7 +193,7 @@ func (k *Ink) level(y int, to, none []uint8) {
 				l2, m2 = min(up[x+1], here[x+1], down[x+1]), max(up[x+1], here[x+1], down[x+1])
 			}
 			least, most := min(l0, l1, l2), max(m0, m1, m2)
-			to[x] = here[x] + 128 - uint8(k.cutAt(x, y, int(here[x]), int(least), int(most)))
+			to[x] = here[x] + 128 - uint8(k.cutAt(x, y, int(here[x]), int(least), int(most), beside))
 			l0, m0, l1, m1 = l1, m1, l2, m2
 		}
 	}
