@@ -277,10 +277,15 @@ func (c *chooser) notes(f Film, opt Options) []Note {
 // mayDoubt reports whether the narrowest line or strip that a film's survey did
 // not find, for it holds, may lie so near its limit that a note must say so. What
 // surveys of larger reach read may be wider than it: 16 % was seen, on
-// boathouse-plate, and a third is allowed. A width is sure to two pixels: of the
-// accuracy table's sets the least sure is so to 1.75.
+// boathouse-plate, and a third is allowed. A width is sure to two pixels, with grey edges
+// to one and a half, and what soft and grainy ones add: of the accuracy table's sets the
+// least sure are so to 1.75 and 0.99.
 func (c *chooser) mayDoubt(f Film, s *Survey) bool {
 	finest := c.finest(f)
+	sure := 2 * c.look.Artwork.UMPerPx()
+	if !c.ink.Bilevel() {
+		sure = (1.5 + s.doubt) * c.look.Artwork.UMPerPx()
+	}
 	for _, k := range [2]raster.Kind{raster.Line, raster.Strip} {
 		if s.Measured.Finest[k].Found {
 			continue
@@ -294,7 +299,7 @@ func (c *chooser) mayDoubt(f Film, s *Survey) bool {
 		if finest[k].Found {
 			least = finest[k].WidthUM
 		}
-		if least < f.Limits[k].SafeUM*4/3+2*c.look.Artwork.UMPerPx() {
+		if least < f.Limits[k].SafeUM*4/3+sure {
 			return true
 		}
 	}
