@@ -40,8 +40,9 @@ func TestBlocksChangeNothing(t *testing.T) {
 				p := polar(c, 100*r.Float64(), 7*r.Float64())
 				n := polar(Point{}, 1, 7*r.Float64())
 				most := []float64{math.Inf(1), 900 * r.Float64()}[r.IntN(2)]
-				if f := newSampler(plain); f.at(p.X, p.Y) >= 0.5 {
-					require.Equal(t, f.chord(p, n, most), newSampler(leaping).chord(p, n, most), "seed %d, bilevel %t: %v, %v", seed, bilevel, p, n)
+				f := newSampler(plain)
+				if o := f.origin(p); o.cover >= 0.5 {
+					require.Equal(t, f.chord(&o, n, most), newSampler(leaping).chord(&o, n, most), "seed %d, bilevel %t: %v, %v", seed, bilevel, p, n)
 				}
 			}
 			course := Course{Path: []Point{polar(c, -150, a), polar(c, 0, a), polar(c, 150, a)}}

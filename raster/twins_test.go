@@ -159,10 +159,12 @@ func TestRaysAndChordsWithoutAWindow(t *testing.T) {
 			sin, cos := math.Sincos(7 * rng.Float64())
 			p, v := local.Path[0], Point{cos, sin}
 			most := 30 * rng.Float64()
-			require.Equal(t, bare.ray(p, v, 24, 3, math.Inf(1)), f.ray(p, v, 24, 3, math.Inf(1)))
-			if f.at(p.X, p.Y) >= 0.5 {
-				chord := f.chord(p, v, most)
-				require.Equal(t, bare.chord(p, v, most), chord)
+			o, there := f.origin(p), bare.origin(p)
+			require.Equal(t, there.cover, o.cover)
+			require.Equal(t, bare.ray(&there, v, 24, 3, math.Inf(1)), f.ray(&o, v, 24, 3, math.Inf(1)))
+			if o.cover >= 0.5 {
+				chord := f.chord(&o, v, most)
+				require.Equal(t, bare.chord(&there, v, most), chord)
 				if !math.IsInf(chord, 1) {
 					crossed++
 				}

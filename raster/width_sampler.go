@@ -244,25 +244,18 @@ func (f *sampler) atPlane(u, v float64) float64 {
 	return a + (c-a)*ty
 }
 
-// stepsInside returns how many steps of the given length from p along v certainly
-// stay where at needs no pixel beyond the window.
-func (f *sampler) stepsInside(p, v Point, step float64) int {
-	n := min(ahead(p.X-float64(f.firstX), v.X, f.winW), ahead(p.Y-float64(f.firstY), v.Y, f.winH)) / step
-	return int(min(n, math.MaxInt32)) - 1
+// origin is a place that rays start from.
+type origin struct {
+	Point
+	cover float64
+	room  float64 // how far from it the window holds all that at needs; negative for nowhere
 }
 
-// ahead returns how far a coordinate that grows by v a pixel can go from x until
-// it leaves the middles of the first and the last of n pixels; negative where it
-// starts outside.
-func ahead(x, v float64, n int) float64 {
-	lo, hi := x-0.5, float64(n)-0.5-x
-	switch {
-	case lo < 0 || hi < 0:
-		return -1
-	case v > 0:
-		return hi / v
-	case v < 0:
-		return lo / -v
-	}
-	return math.Inf(1)
+func (f *sampler) origin(p Point) origin {
+	x, y := p.X-0.5-float64(f.firstX), p.Y-0.5-float64(f.firstY)
+	return origin{p, f.at(p.X, p.Y), min(x, y, float64(f.winW-1)-x, float64(f.winH-1)-y)}
 }
+
+// steps returns how many steps of the given length, whatever their direction, certainly
+// stay where at needs no pixel beyond the window.
+func (o *origin) steps(step float64) int { return int(o.room/step) - 1 }

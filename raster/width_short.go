@@ -210,15 +210,16 @@ func (m *measurer) shortestChord(k *strand, most float64) (chord float64, at, di
 	stride := max(1, int(1/k.step))
 	for i := lo; i < hi; i += stride {
 		p, d := k.p[i], k.dir[i]
-		if m.f.at(p.X, p.Y) < 0.5 {
+		o := m.f.origin(p)
+		if o.cover < 0.5 {
 			p = along(p, normal(d), m.f.onRidge(p, normal(d)))
-			if m.f.at(p.X, p.Y) < 0.5 {
+			if o = m.f.origin(p); o.cover < 0.5 {
 				continue
 			}
 		}
 		for _, u := range chordTurns {
 			v := Point{d.X*u.X - d.Y*u.Y, d.X*u.Y + d.Y*u.X}
-			if c := m.f.chord(p, normal(v), min(chord, 2*m.limit)); c < chord {
+			if c := m.f.chord(&o, normal(v), min(chord, 2*m.limit)); c < chord {
 				chord, at, dir, found = c, p, v, true
 			}
 		}
@@ -241,15 +242,14 @@ var chordTurns = func() (list []Point) {
 // chordStride is the step in which chord looks for a crossing, in pixels.
 const chordStride = 0.5
 
-// chord returns the distance between the half crossings on both sides of p
+// chord returns the distance between the half crossings on both sides of o
 // along n, or infinity where it is more than most.
-func (s *sampler) chord(p, n Point, most float64) float64 {
+func (s *sampler) chord(o *origin, n Point, most float64) float64 {
 	const stride = chordStride
-	total, middle := 0.0, s.at(p.X, p.Y)
+	p, total, inside := o.Point, 0.0, o.steps(stride)
 	for side := 1.0; side >= -1; side -= 2 {
 		v := Point{side * n.X, side * n.Y}
-		inside := s.stepsInside(p, v, stride)
-		prev := middle
+		prev := o.cover
 		for k := 1; ; k++ {
 			t := float64(k) * stride
 			if prev == 1 && s.whole != nil && !s.noting {

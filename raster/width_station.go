@@ -32,27 +32,27 @@ type ray struct {
 	slope float64 // steepness of coverage at the crossing, per pixel
 }
 
-// ray sums coverage from p along v. It looks for the crossing up to limit, and
+// ray sums coverage from o along v. It looks for the crossing up to limit, and
 // sums up to reach beyond it. It is wide, too, where the sum is over most before
 // the crossing.
-func (f *sampler) ray(p, v Point, limit, reach, most float64) ray {
-	r, last := f.rayTo(p, v, limit, reach, most)
-	f.reads(p.X+v.X*last, p.Y+v.Y*last)
+func (f *sampler) ray(o *origin, v Point, limit, reach, most float64) ray {
+	r, last := f.rayTo(o, v, limit, reach, most)
+	f.reads(o.X+v.X*last, o.Y+v.Y*last)
 	f.seen.far, f.seen.none = max(f.seen.far, r.cross), f.seen.none || r.wide
 	return r
 }
 
-// rayTo is ray, and how far from p its last sample lies.
-func (f *sampler) rayTo(p, v Point, limit, reach, most float64) (r ray, last float64) {
-	prev := f.at(p.X, p.Y)
-	start := prev
+// rayTo is ray, and how far from o its last sample lies.
+func (f *sampler) rayTo(o *origin, v Point, limit, reach, most float64) (r ray, last float64) {
+	p, start := o.Point, o.cover
+	prev := start
 	passed := prev < 0.5
 	least, leastSum, leastAt := prev, 0.0, 0.0
 	// A start below half is a line too thin or too blurred for a crossing; how
 	// far it reaches only its own fall can tell.
 	far := max(reach, 8)
 	climbing := passed // below half the start lies only near the ridge
-	win, wide, begin, inside := f.win, f.winW, f.start(), f.stepsInside(p, v, rayStep)
+	win, wide, begin, inside := f.win, f.winW, f.start(), o.steps(rayStep)
 	k := 1
 	// Most of a ray lies in the shape; there nothing but the crossing is to be
 	// looked for. The rest of it does the same, and all else.
@@ -170,19 +170,21 @@ func (f *sampler) station(p, n Point, limit, reach float64) station {
 // (It may be ok even so.)
 func (f *sampler) stationUnder(p, n Point, limit, reach, most float64) station {
 	off := 0.0
-	if f.at(p.X, p.Y) < 0.5 {
+	o := f.origin(p)
+	if o.cover < 0.5 {
 		off = f.onRidge(p, n)
 		p = along(p, n, off)
+		o = f.origin(p)
 	}
-	peak := f.at(p.X, p.Y)
+	peak := o.cover
 	if peak < ridgeLeast {
 		return station{}
 	}
-	a := f.ray(p, n, limit, reach, most)
+	a := f.ray(&o, n, limit, reach, most)
 	if a.wide {
 		return station{}
 	}
-	b := f.ray(p, Point{-n.X, -n.Y}, limit, reach, most-a.sum)
+	b := f.ray(&o, Point{-n.X, -n.Y}, limit, reach, most-a.sum)
 	if b.wide {
 		return station{}
 	}
