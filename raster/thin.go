@@ -412,6 +412,9 @@ func (f *flood) touchesO(x, y int) uint64 {
 // some pixels held. near says that it is certain that none of the piece lies reach away
 // from them; then it does not return them.
 func (f *flood) core(fl *field, c *Piece, held []int32, reach float64) (core []int32, near bool) {
+	if c.X1-c.X0 > mostTouching {
+		return f.coreOfWide(fl, held, reach)
+	}
 	b := NewBits(c.X1-c.X0+2, c.Y1-c.Y0+2)
 	for _, r := range fl.runs {
 		fillRun(b.Row(int(r.y)-c.Y0+1), int(r.x0)-c.X0+1, int(r.x1)-c.X0+1, true)
@@ -421,15 +424,11 @@ func (f *flood) core(fl *field, c *Piece, held []int32, reach float64) (core []i
 		x, y := fl.place(q)
 		pin.Set(x-c.X0+1, y-c.Y0+1)
 	}
-	if b.Stride == 1 {
-		fl.whole = append(fl.whole[:0], b.Words...)
-	}
-	thinIn(b, pin, !f.p.film, nil, 1)
-	if b.Stride == 1 {
-		fl.grown = append(fl.grown[:0], b.Words...)
-		if within(fl.whole, fl.grown, !f.p.film, reach) {
-			return nil, true
-		}
+	fl.whole = append(fl.whole[:0], b.Words...)
+	thinNarrow(b, pin, !f.p.film)
+	fl.grown = append(fl.grown[:0], b.Words...)
+	if within(fl.whole, fl.grown, !f.p.film, reach) {
+		return nil, true
 	}
 	var list []run
 	for y := range b.H {
@@ -440,6 +439,21 @@ func (f *flood) core(fl *field, c *Piece, held []int32, reach float64) (core []i
 			}
 		}
 	}
+	return core, false
+}
+
+// coreOfWide is core of a piece that no word a row holds.
+func (f *flood) coreOfWide(fl *field, held []int32, reach float64) (core []int32, near bool) {
+	s, done := newSparse(fl.runs)
+	defer done()
+	for _, q := range held {
+		s.pin(fl.place(q))
+	}
+	s.thin(!f.p.film)
+	if s.within(!f.p.film, reach) {
+		return nil, true
+	}
+	s.pixels(func(x, y int) { core = append(core, fl.at(x, y)) })
 	return core, false
 }
 
