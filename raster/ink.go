@@ -63,6 +63,7 @@ type Shape struct {
 	Film bool
 
 	whole *blocks // nil where rays are short
+	deep  *depths // nil where few are cast
 }
 
 // Cover returns the coverage of pixel (x, y) by the shape, 0 to 1. Outside the

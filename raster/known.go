@@ -16,7 +16,8 @@ type Known struct {
 	// enough for it. Larger ones are laid anew.
 	Reach float64
 
-	laid  []*laid // the last used first
+	laid  []*laid    // the last used first
+	deep  [2]*depths // of the ink and of the film
 	mu    sync.Mutex
 	blobs map[blobKey]Blob
 }
@@ -132,6 +133,18 @@ func (s *scene) side() *plane {
 		p = &s.laid.film
 	}
 	return p
+}
+
+// depths are those of one side of the ink plane.
+func (n *Known) depths(of Shape) *depths {
+	d := &n.deep[0]
+	if of.Film {
+		d = &n.deep[1]
+	}
+	if *d == nil {
+		*d = depthsOf(of)
+	}
+	return *d
 }
 
 // blobKey tells a piece: its first pixel and size, the box around it, and its side.

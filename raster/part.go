@@ -77,6 +77,9 @@ func (s *scene) part(propose, limit, spur float64, notDot []bool) *thinParts {
 	if s.g.down > 1 && len(p.arcs) > 0 {
 		j.shape.Ink = s.k.shrink(s.g.down)
 	}
+	if s.known != nil && s.g.down == 1 && j.safe >= depthsFrom {
+		j.shape.deep = s.known.depths(j.shape)
+	}
 	if j.safe >= blocksFrom && len(p.arcs) > 0 {
 		j.shape.whole = blocksOf(j.shape)
 	}

@@ -16,6 +16,7 @@ type sampler struct {
 	film  bool
 	out   float64 // coverage outside the image
 	whole *blocks
+	deep  *depths
 	lut   *[256]float64
 
 	// winX and winY are where in the image the coordinates begin: winBefore pixels before
@@ -140,7 +141,7 @@ var luts = func() (l [2][256]float64) {
 }()
 
 func newSampler(s Shape) *sampler {
-	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film, whole: s.whole, lut: &luts[0], read: noPixels}
+	f := &sampler{w: s.Ink.W, h: s.Ink.H, grey: s.Ink.Grey, bits: s.Ink.Bits, film: s.Film, whole: s.whole, deep: s.deep, lut: &luts[0], read: noPixels}
 	if s.Film {
 		f.lut, f.out = &luts[1], 1
 	}
@@ -249,11 +250,16 @@ type origin struct {
 	Point
 	cover float64
 	room  float64 // how far from it the window holds all that at needs; negative for nowhere
+	clear float64 // and how far it is certain that all is covered
 }
 
 func (f *sampler) origin(p Point) origin {
 	x, y := p.X-0.5-float64(f.firstX), p.Y-0.5-float64(f.firstY)
-	return origin{p, f.at(p.X, p.Y), min(x, y, float64(f.winW-1)-x, float64(f.winH-1)-y)}
+	o := origin{Point: p, cover: f.at(p.X, p.Y), room: min(x, y, float64(f.winW-1)-x, float64(f.winH-1)-y)}
+	if f.deep != nil && o.cover == 1 {
+		o.clear = f.deep.clear(p.X-0.5+float64(f.winX), p.Y-0.5+float64(f.winY))
+	}
+	return o
 }
 
 // steps returns how many steps of the given length, whatever their direction, certainly

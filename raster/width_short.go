@@ -250,7 +250,7 @@ func (s *sampler) chord(o *origin, n Point, most float64) float64 {
 	for side := 1.0; side >= -1; side -= 2 {
 		v := Point{side * n.X, side * n.Y}
 		prev := o.cover
-		for k := 1; ; k++ {
+		for k := 1 + int(o.clear/stride); ; k++ {
 			t := float64(k) * stride
 			if prev == 1 && s.whole != nil && !s.noting {
 				k += s.whole.steps(p.X+v.X*t+float64(s.winX), p.Y+v.Y*t+float64(s.winY), v, stride)

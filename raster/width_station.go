@@ -57,6 +57,13 @@ func (f *sampler) rayTo(o *origin, v Point, limit, reach, most float64) (r ray, 
 	// Most of a ray lies in the shape; there nothing but the crossing is to be
 	// looked for. The rest of it does the same, and all else.
 	if !passed {
+		if n := min(int(o.clear/rayStep), int(limit/rayStep)); n > 0 {
+			r.sum, prev, k = float64(n)*rayStep, 1, n+1
+			if r.sum > most {
+				r.wide = true
+				return r, r.sum
+			}
+		}
 		for steps := min(inside, int(limit/rayStep)); k <= steps; k++ {
 			t := float64(k) * rayStep
 			c := inPlace(win, wide, begin, p.X+v.X*t-0.5, p.Y+v.Y*t-0.5)
