@@ -15,8 +15,8 @@ import (
 // the same. Surveys are therefore kept by their reach in pixels. What they have
 // in common, whatever their reach, the raster package remembers for all of them
 // (raster.Known): grids, pieces, dots and islands, the ends of pieces in which no disc
-// fits, the centre lines of long courses, and the thin parts found by the least disc, which
-// under 2.75 pixels is the disc of every limit.
+// fits, the centre lines of long courses, how deep pixels lie, and the thin parts found by the
+// least disc, which under 2.75 pixels is the disc of every limit.
 //
 // Beyond that a survey of one reach does not stand for another's: a larger disc
 // parts the shape otherwise, joins places that a smaller one counts singly, and

@@ -55,7 +55,7 @@ func BenchmarkKernels(b *testing.B) {
 		{"dilate", func() { dilateInto(NewBits(page.W, page.H), e, rc) }},
 		{"label", func() { Label(page, true) }},
 		{"room for a disc", func() { cores.roomy(page, strongRadius(d), nil) }},
-		{"thin", func() { thin(page.Clone(), e, true) }},
+		{"thin", func() { thinIn(page.Clone(), e, true, nil, 0) }},
 		{"measure", func() { Measure(NewBilevelInk(page), req) }},
 	} {
 		b.Run(k.name, func(b *testing.B) {

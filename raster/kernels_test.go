@@ -282,7 +282,7 @@ func TestThinKeepsTopology(t *testing.T) {
 			for _, c := range Label(b, eight).List {
 				pin.Set(c.SeedX, c.SeedY)
 			}
-			thin(s, pin, eight)
+			thinIn(s, pin, eight, nil, 0)
 			for i := range s.Words {
 				require.Zero(t, s.Words[i]&^b.Words[i])
 				require.Zero(t, pin.Words[i]&^s.Words[i])

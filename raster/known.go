@@ -7,10 +7,10 @@ import (
 
 // Known is what measurings of one ink plane for different limits have in common,
 // so that it is worked out once: the grids and their pieces, whole pieces
-// measured, the centre lines of long courses, the ends of pieces in which no disc fits, and
-// the thin parts found by the least disc. A measuring gives the same with and without it, to
-// the last digit. It serves one Ink, which must not change, and one measuring at a time. The
-// zero value knows nothing yet.
+// measured, the centre lines of long courses, the ends of pieces in which no disc fits, how
+// deep in a side its pixels lie, and the thin parts found by the least disc. A measuring
+// gives the same with and without it, to the last digit. It serves one Ink, which must not
+// change, and one measuring at a time. The zero value knows nothing yet.
 type Known struct {
 	// Reach is the largest limit to come, in pixels: the grids get a margin wide
 	// enough for it. Larger ones are laid anew.

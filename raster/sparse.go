@@ -25,7 +25,8 @@ type sparse struct {
 
 var sparses = sync.Pool{New: func() any { return new(sparse) }}
 
-// newSparse takes a piece by its runs, in reading order. The caller calls done when it has finished with it.
+// newSparse takes a piece by its runs, in reading order. The caller calls done when it has
+// finished with it.
 func newSparse(runs []run) (s *sparse, done func()) {
 	s = sparses.Get().(*sparse)
 	s.words, s.x, s.y = append(s.words[:0], 0), append(s.x[:0], math.MinInt32), append(s.y[:0], math.MinInt32)
@@ -107,7 +108,7 @@ func (s *sparse) pin(x, y int) {
 	s.pins[lo] |= 1 << (x & 63)
 }
 
-// thin is thin, of the piece.
+// thin is thinIn, of the piece.
 func (s *sparse) thin(eight bool) {
 	s.active = s.active[:0]
 	for i := 1; i < len(s.words); i++ {

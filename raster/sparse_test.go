@@ -34,7 +34,7 @@ func TestSparseIsThePlane(t *testing.T) {
 					}
 				}
 				whole := plane.Clone()
-				thin(plane, pin, eight)
+				thinIn(plane, pin, eight, nil, 0)
 				s.thin(eight)
 				got := NewBits(b.W, b.H)
 				last := -1

@@ -32,21 +32,19 @@ type thinner struct {
 	lists  [][]int32
 }
 
-// thin takes off s, in place, what can go. pin must be a subset of s.
-func thin(s, pin *Bits, eight bool) { thinIn(s, pin, eight, nil, 0) }
-
-// thinIn is thin in that many bands; 0 leaves it to the work and the processors. rims
-// tells, a bit a word, in which words s may have more than pin; nil: in all.
+// thinIn takes off s, in place, what can go, in that many bands; 0 leaves it to the work and
+// the processors. pin must be a subset of s. rims tells, a bit a word, in which words s may
+// have more than pin; nil: in all.
 func thinIn(s, pin *Bits, eight bool, rims *Bits, bands int) {
 	if s.W == 0 || s.H == 0 {
 		return
 	}
-	if s.Stride == 1 {
+	if bands == 0 && s.Stride == 1 {
 		thinNarrow(s, pin, eight)
 		return
 	}
 	t := &thinner{s: s, pin: pin, eight: eight, rims: rims, hi: s.H, rows: make([]int32, s.H+1)}
-	for t.gather(bands); len(t.active) > 0; t.gather(bands) {
+	for t.gather(); len(t.active) > 0; t.gather() {
 		t.round(bands)
 	}
 }
@@ -79,16 +77,14 @@ func thinNarrow(s, pin *Bits, eight bool) {
 // gather lists the words in which something is not pinned: in the first round
 // all of them, then those that changed, their neighbours above and below, and
 // those beside where the first or the last pixel of a word went.
-func (t *thinner) gather(n int) {
+func (t *thinner) gather() {
 	s := t.s
 	first := t.went == nil
 	if first {
 		t.went = NewBits(s.Stride, s.H)
 	}
 	a, z := max(0, t.lo-1), min(s.H, t.hi+1)
-	if n == 0 {
-		n = max(1, min(runtime.GOMAXPROCS(0), (z-a)/64))
-	}
+	n := max(1, min(runtime.GOMAXPROCS(0), (z-a)/64))
 	top := func(band int) int { return a + (z-a)*band/n }
 	for len(t.lists) < n {
 		t.lists = append(t.lists, nil)

@@ -38,8 +38,8 @@ const threadDip = 24
 // cutAt is where a pixel is cut of which least and most are the least and the most of the
 // 3x3 round it: 128 is half. A pixel that would change sides by that is a thread's, or the
 // cut stays at half: along an edge that is soft, or enlarged, every pixel is about half-way
-// between those around, and noise alone would say which are ink.
-// beside is the Ink's besideTone, or a leveller's.
+// between those around, and noise alone would say which are ink. beside is the Ink's
+// besideTone, or a leveller's.
 func (k *Ink) cutAt(x, y, v, least, most int, beside func(x, y int) bool) int {
 	cut := (least + most + 1) / 2
 	switch {
