@@ -157,7 +157,7 @@ func (m *measurer) profile(c Course) Profile {
 		return p
 	}
 	q := find(w)
-	if len(q.Sections) > 0 && len(p.Sections) > 0 && m.f.at(q.At.X, q.At.Y) < 0.5 {
+	if len(q.Sections) > 0 && len(p.Sections) > 0 && (m.f.at(q.At.X, q.At.Y) < 0.5 || m.bilevel && m.f.oneEdge(q.At, q.Across, q.Width)) {
 		return p // a corner's pixel, beside which the line runs round a bend
 	}
 	if len(q.Sections) > 0 && (len(p.Sections) == 0 || k.sharp || k.mouth && q.wall || q.Width < p.Width-noted) {

@@ -219,7 +219,7 @@ func (m *measurer) shortestChord(k *strand, most float64) (chord float64, at, di
 		}
 		for _, u := range chordTurns {
 			v := Point{d.X*u.X - d.Y*u.Y, d.X*u.Y + d.Y*u.X}
-			if c := m.f.chord(&o, normal(v), min(chord, 2*m.limit)); c < chord {
+			if c := m.f.chord(&o, normal(v), min(chord, 2*m.limit)); c < chord && !(m.bilevel && m.f.oneEdge(p, normal(v), c)) {
 				chord, at, dir, found = c, p, v, true
 			}
 		}
