@@ -44,6 +44,10 @@ const (
 	// mostThicknesses is the largest limit that a shop file may give, in thicknesses
 	// of its film: five times the usual largest.
 	mostThicknesses = 20
+
+	// leastThicknesses is the least limit there, a fifth of the usual least: what is so much
+	// narrower than the film is thick is no limit, but another unit.
+	leastThicknesses = 0.2
 )
 
 // Films returns the usual films, thinnest first, with the default limits.

@@ -326,9 +326,9 @@ func TestRecordGaugeFindsItsPlace(t *testing.T) {
 		"the draft":           ShopDraft,
 		"no limits":           "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\n[[film]]\nname = \"x\"\nthickness = \"1mm\"\n",
 		"empty limits":        "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\n[film.limits]\n\n[film.process]\ndrying = \"1 s\"\n",
-		"dotted keys":         "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\nlimits.line = { fail = \"1um\", safe = \"2um\", basis = \"shop rule\" } # x\n",
+		"dotted keys":         "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\nlimits.line = { fail = \"16um\", safe = \"20um\", basis = \"shop rule\" } # x\n",
 		"no newline at end":   "[habits]\nunits = \"in\"",
-		"lines of windows":    "[[film]]\r\nname = \"3 mil\"\r\nthickness = \"3 mil\"\r\n[film.limits]\r\nline = { fail = \"1um\", safe = \"2um\", basis = \"shop rule\" }\r\n",
+		"lines of windows":    "[[film]]\r\nname = \"3 mil\"\r\nthickness = \"3 mil\"\r\n[film.limits]\r\nline = { fail = \"16um\", safe = \"20um\", basis = \"shop rule\" }\r\n",
 		"a history before it": "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\n[[film.was]]\nkind = \"dot\"\nfail = \"1um\"\nsafe = \"2um\"\nbasis = \"measured\"\ndate = 2027-01-01\n",
 	} {
 		out, done, err := RecordGauge("shop.toml", []byte(text), g, all, false, march)
@@ -345,8 +345,8 @@ func TestRecordGaugeFindsItsPlace(t *testing.T) {
 		assert.NotRegexp(t, "[^\r]\n", strings.Repeat(string(out), is(name == "lines of windows")), name)
 	}
 	for name, text := range map[string]string{
-		"over many lines": "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\n[film.limits.line]\nfail = \"1um\"\nsafe = \"2um\"\nbasis = \"shop rule\"\n",
-		"all on one line": "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\nlimits = { line = { fail = \"1um\", safe = \"2um\", basis = \"shop rule\" } }\n",
+		"over many lines": "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\n[film.limits.line]\nfail = \"16um\"\nsafe = \"20um\"\nbasis = \"shop rule\"\n",
+		"all on one line": "[[film]]\nname = \"3 mil\"\nthickness = \"3 mil\"\nlimits = { line = { fail = \"16um\", safe = \"20um\", basis = \"shop rule\" } }\n",
 	} {
 		_, _, err := RecordGauge("shop.toml", []byte(text), g, all, false, march)
 		assert.ErrorContains(t, err, "shop.toml:4: ", name)

@@ -27,7 +27,7 @@ func (s *Survey) notes(r *Report, opt Options) []Note {
 	notes = append(notes, points(s, &r.Film)...)
 	notes = append(notes, edgeTouches(s, opt.TapeMarginMM)...)
 	notes = append(notes, morePages(s)...)
-	notes = append(notes, noInk(s)...)
+	notes = append(notes, noInk(s, opt)...)
 	return notes
 }
 
@@ -169,8 +169,10 @@ func morePages(s *Survey) []Note {
 		Values: map[string]float64{"pages": float64(s.Pages), "page": float64(s.Page)}}}
 }
 
-func noInk(s *Survey) []Note {
-	if s.Field.InkShare > 0 {
+// noInk returns the note no-ink where nothing is black and nothing was judged. (In a tone
+// under one half, lines and specks that stand out from it may be.)
+func noInk(s *Survey, opt Options) []Note {
+	if s.Field.InkShare > 0 || len(s.Measured.Features) > 0 || len(s.Dust) > 0 && !opt.DropSpecks {
 		return nil
 	}
 	return []Note{{Code: NoteNoInk}}

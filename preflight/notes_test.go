@@ -255,4 +255,7 @@ func TestPlainNotes(t *testing.T) {
 	s = surveyOf()
 	s.Field = Field{}
 	assert.True(t, hasNote(Judge(s, plainFilm, Options{}), NoteNoInk))
+	s.Dust = []raster.Speck{{Area: 1, Box: raster.Box{X1: 1, Y1: 1}}}
+	assert.False(t, hasNote(Judge(s, plainFilm, Options{}), NoteNoInk), "there are specks, and they are judged")
+	assert.True(t, hasNote(Judge(s, plainFilm, Options{DropSpecks: true}), NoteNoInk))
 }

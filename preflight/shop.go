@@ -2,6 +2,7 @@ package preflight
 
 import (
 	"fmt"
+	"math"
 	"path"
 	"slices"
 	"strconv"
@@ -32,6 +33,20 @@ type Shop struct {
 
 	OwnFilms []ShopFilm
 	Process  []ProcessRule // for every film
+}
+
+// Nearly is the film of the shop's own that a film is not, but may have been meant for: as
+// thick to within a fiftieth. "76um" is 0.2 um thinner than "3 mil".
+func (s *Shop) Nearly(f *Film) (own ShopFilm, ok bool) {
+	for _, o := range s.OwnFilms {
+		if sameName(o.Name, f.Name) {
+			return ShopFilm{}, false
+		}
+		if math.Abs(o.ThicknessUM-f.ThicknessUM) <= o.ThicknessUM/50 {
+			own, ok = o, true
+		}
+	}
+	return own, ok
 }
 
 // ShopFilm is a film as the shop file gives it. A kind it does not mention has

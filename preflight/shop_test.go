@@ -78,6 +78,15 @@ thickness = "5 mil"
 	require.NoError(t, err)
 	assert.False(t, five.Measured, "a film without limits has the starting values")
 	assert.Equal(t, DefaultFilm("", 127).Limits, five.Limits)
+
+	// What is nearly one of the shop's own films, and what is one or is none.
+	for _, c := range []struct{ film, own string }{{"91um", "Harbour Blue"}, {"126 um", "5MIL"}, {"harbour blue", ""}, {"5mil", ""}, {"95um", ""}} {
+		f, err := ParseFilm(c.film, s.Films())
+		require.NoError(t, err)
+		own, ok := s.Nearly(&f)
+		assert.Equal(t, c.own, own.Name, c.film)
+		assert.Equal(t, c.own != "", ok, c.film)
+	}
 }
 
 // Each row is one slip, with the line and the words that must name it.
@@ -85,6 +94,8 @@ func TestShopRefuses(t *testing.T) {
 	const film = "[[film]]\nname = \"A\"\nthickness = \"3 mil\"\n[film.limits]\n"
 	for _, c := range []struct{ name, text, where, what, hint string }{
 		{"broken syntax", "[shop]\nname = \"Tern\naddress = []\n", "s.toml:2:", "not TOML", "draft"},
+		{"another encoding", "[shop]\nname = \"M\xf6we\"\n", "s.toml:", "not TOML", "as UTF-8"},
+		{"bent quotes", "[shop]\nname = “Tern”\n", "s.toml:2:", "not TOML", "straight"},
 		{"unknown part", "\n\n[shoop]\n", "s.toml:3:", `no key "shoop"`, "shop, habits, process, film"},
 		{"unknown key", "[shop]\nname = \"a\"\nfax = \"1\"\n", "s.toml:3:", `no key "fax"`, "name, address"},
 		{"the first unknown key", "zz = 1\naa = 2\n", "s.toml:1:", `"zz"`, ""},
@@ -95,6 +106,7 @@ func TestShopRefuses(t *testing.T) {
 		{"wrong unit", film + "line = { fail = \"80 furlong\", safe = \"112 um\", basis = \"shop rule\" }\n", "s.toml:5:", "not a length", "um"},
 		{"fail over safe", film + "dot = { fail = \"113 um\", safe = \"112 um\", basis = \"shop rule\" }\n", "s.toml:5:", "fail 113 um is not under safe 112 um", "smaller"},
 		{"a slip of the unit", film + "dot = { fail = \"76 um\", safe = \"115 mm\", basis = \"shop rule\" }\n", "s.toml:5:", "safe 115 mm is 1509 times the thickness of film \"A\"", "check the number and its unit"},
+		{"a slip of the unit, the other way", film + "line = { fail = \"0.08 um\", safe = \"0.112 um\", basis = \"shop rule\" }\n", "s.toml:5:", "safe 0.112 um is 0.0015 times the thickness of film \"A\"", "check the number and its unit"},
 		{"fail at safe, in two units", film + "\n\ndot = { fail = \"0.112 mm\", safe = \"112 um\", basis = \"shop rule\" }\n", "s.toml:7:", "not under", ""},
 		{"basis", film + "dot = { fail = \"1 um\", safe = \"112 um\", basis = \"a hunch\" }\n", "s.toml:5:", `basis is "a hunch"`, "from memory"},
 		{"no basis", film + "dot = { fail = \"1 um\", safe = \"112 um\" }\n", "s.toml:5:", "basis is missing", ""},

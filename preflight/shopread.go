@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/BurntSushi/toml"
 
@@ -23,9 +24,9 @@ func ParseShop(name string, data []byte) (*Shop, error) {
 	if _, err := toml.Decode(text, &tree); err != nil {
 		var bad toml.ParseError
 		if errors.As(err, &bad) {
-			return nil, &ShopError{name, bad.Position.Line, "not TOML: " + bad.Message, "stencilproof shop draft writes a file to start from"}
+			return nil, &ShopError{name, bad.Position.Line, "not TOML: " + bad.Message, notTOML(text)}
 		}
-		return nil, &ShopError{name, 0, "not TOML: " + err.Error(), "stencilproof shop draft writes a file to start from"}
+		return nil, &ShopError{name, 0, "not TOML: " + err.Error(), notTOML(text)}
 	}
 	r := &shopReader{file: name, lines: findTOMLLines(text)}
 	s := r.shop(tree)
@@ -36,6 +37,17 @@ func ParseShop(name string, data []byte) (*Shop, error) {
 		return nil, r.err
 	}
 	return s, nil
+}
+
+// notTOML says what to do about a text that is no TOML, by what editors make of one.
+func notTOML(text string) string {
+	switch {
+	case strings.ContainsRune(text, 0), !utf8.ValidString(text):
+		return "save it from your editor as UTF-8 (Save as, encoding UTF-8)"
+	case strings.ContainsAny(text, "“”„«»"):
+		return "the quotes must be straight ones, \"like these\": a word processor bends them, a plain editor does not"
+	}
+	return "mend that line; stencilproof shop draft writes a file to compare with"
 }
 
 // byteOrderMark is what some editors put before a text in UTF-8.
@@ -248,8 +260,8 @@ func (r *shopReader) film(t table) ShopFilm {
 		for _, k := range raster.Kinds {
 			if l, ok := limits.sub(k.String()); ok {
 				f.Limits[k] = r.limit(l)
-				if safe := f.Limits[k].SafeUM; f.ThicknessUM > 0 && safe > mostThicknesses*f.ThicknessUM {
-					r.wrong(l.at("safe"), fmt.Sprintf("safe %s is %.0f times the thickness of film %q", l.text("safe"), safe/f.ThicknessUM, f.Name), "the usual limits are 1 to 4 times: check the number and its unit")
+				if safe := f.Limits[k].SafeUM; f.ThicknessUM > 0 && safe > 0 && (safe > mostThicknesses*f.ThicknessUM || safe < leastThicknesses*f.ThicknessUM) {
+					r.wrong(l.at("safe"), fmt.Sprintf("safe %s is %s times the thickness of film %q", l.text("safe"), timesText(safe/f.ThicknessUM), f.Name), "the usual limits are 1 to 4 times: check the number and its unit")
 				}
 			}
 		}
@@ -264,6 +276,14 @@ func (r *shopReader) film(t table) ShopFilm {
 		r.pair(was)
 	}
 	return f
+}
+
+// timesText is how many times a thickness a limit is, to a whole number or two digits.
+func timesText(times float64) string {
+	if times >= 10 {
+		return fmt.Sprintf("%.0f", times)
+	}
+	return fmt.Sprintf("%.2g", times)
 }
 
 func (r *shopReader) limit(t table) *ShopLimit {

@@ -193,11 +193,16 @@ func (s streams) tell(p *checkPlan, name string, o *outcome, further bool) error
 // tally adds up a batch for its closing table.
 type tally struct {
 	status int
-	counts [4]int // by preflight.Verdict, and broken
+	counts [5]int // by preflight.Verdict, broken and blank
 	rows   [][3]string
 }
 
-const broken = int(preflight.Fails) + 1
+// What an artwork may be counted as beside its verdict: one not checked, and one with
+// nothing to carve, which fails nothing.
+const (
+	broken = int(preflight.Fails) + 1 + iota
+	blank
+)
 
 func (t *tally) add(name string, o *outcome) {
 	if o.err != nil {
@@ -206,6 +211,11 @@ func (t *tally) add(name string, o *outcome) {
 	if o.report == nil {
 		t.counts[broken]++
 		t.rows = append(t.rows, [3]string{"not checked", report.Shown(name), o.err.Error()})
+		return
+	}
+	if o.blank {
+		t.counts[blank]++
+		t.rows = append(t.rows, [3]string{"nothing to carve", report.Shown(name), ""})
 		return
 	}
 	t.counts[o.verdict]++
@@ -220,8 +230,12 @@ func (t *tally) judged() int { return len(t.rows) - t.counts[broken] }
 
 // print writes the closing table.
 func (t *tally) print(w io.Writer) {
-	fmt.Fprintf(w, "\n%d artworks: %d hold, %d at risk, %d fail, %d not checked\n",
+	fmt.Fprintf(w, "\n%d artworks: %d hold, %d at risk, %d fail, %d not checked",
 		len(t.rows), t.counts[preflight.Holds], t.counts[preflight.AtRisk], t.counts[preflight.Fails], t.counts[broken])
+	if n := t.counts[blank]; n > 0 {
+		fmt.Fprintf(w, ", %d with nothing to carve", n)
+	}
+	fmt.Fprintln(w)
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
 	for _, r := range t.rows {
 		fmt.Fprintf(tw, "  %s\t%s\t%s\n", r[0], r[1], r[2])

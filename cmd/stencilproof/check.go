@@ -31,6 +31,7 @@ type checkFlags struct {
 // checkPlan is what check does with every artwork: the flags, understood.
 type checkPlan struct {
 	film    preflight.Film
+	hint    string          // that another film may be meant; "" for none
 	order   preflight.Order // File and SHA256 are the artwork's
 	options preflight.Options
 	decode  artwork.Options
@@ -80,6 +81,9 @@ func checkCommand(flags *pflag.FlagSet) func(context.Context, streams, []string)
 		if err != nil {
 			return s.refuseErr("check", err)
 		}
+		if plan.hint != "" {
+			fmt.Fprintln(s.err, plan.hint)
+		}
 		return check(ctx, s, plan, args)
 	}
 }
@@ -112,6 +116,7 @@ func (f *checkFlags) plan() (*checkPlan, error) {
 	if p.film, err = f.chooseFilm(shop); err != nil {
 		return nil, err
 	}
+	p.hint = nearlyHint(shop, &p.film)
 	if p.order.Size, err = f.size(); err != nil {
 		return nil, err
 	}
@@ -131,6 +136,17 @@ func (f *checkFlags) plan() (*checkPlan, error) {
 		p.bench = f.benchFacts(shop, &p.film)
 	}
 	return p, nil
+}
+
+// nearlyHint says that a film is nearly one of the shop's own, whose numbers it has not;
+// "" where it is not.
+func nearlyHint(shop *preflight.Shop, film *preflight.Film) string {
+	own, ok := shop.Nearly(film)
+	if !ok {
+		return ""
+	}
+	return fmt.Sprintf("stencilproof: %s is taken for a film of its own; the shop file has limits for %s, which is as thick: --film %s takes those",
+		film.Name, quote(own.Name), quote(own.Name))
 }
 
 // chooseFilm finds the film named, or else the shop's usual one.

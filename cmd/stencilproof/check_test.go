@@ -61,6 +61,7 @@ func deskFiles(t *testing.T) map[string][]byte {
 			"holds.png":  pngOf(t, rule(0.32), 600),
 			"risk.png":   pngOf(t, rule(0.095), 600),
 			"fails.png":  pngOf(t, rule(0.06), 600),
+			"blank.png":  pngOf(t, pen.NewCanvas(200, 100).Ink(), 600),
 			"nosize.png": pngOf(t, rule(0.32), 0),
 			"broken.png": pngOf(t, rule(0.32), 600)[:300],
 			"words.txt":  []byte("no picture"),
@@ -177,6 +178,8 @@ func TestCheckScripts(t *testing.T) {
 		{name: "a bad one outweighs a failing one and stops none", args: "--film 3mil --no-proof broken.png fails.png gone.png holds.png", status: 2,
 			out: []string{`(?s)^FAILS  fails.*\n\nHOLDS  holds`},
 			err: []string{`stencilproof: broken\.png`, `stencilproof: gone\.png`, `4 artworks: 1 hold, 0 at risk, 1 fail, 2 not checked`}},
+		{name: "nothing to carve holds nothing", args: "--film 3mil --no-proof blank.png holds.png", status: 0,
+			out: []string{`^NOTHING TO CARVE  blank`}, err: []string{`2 artworks: 1 hold, 0 at risk, 0 fail, 0 not checked, 1 with nothing to carve\n`}},
 		{name: "quiet", args: "--film 3mil --no-proof --quiet holds.png risk.png", status: 0, out: []string{`HOLDS`}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

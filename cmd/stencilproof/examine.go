@@ -85,6 +85,7 @@ func (o *opened) pixels() int64 {
 type outcome struct {
 	report  []byte // text or JSON, to standard output; nil when not judged
 	verdict preflight.Verdict
+	blank   bool   // nothing would be carved
 	worst   string // what is worst, in a word or two, for the closing table
 	err     error  // why it could not be judged, or its proof not be kept
 	kept    []string
@@ -155,7 +156,7 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 		return outcome{err: err}
 	}
 	r := preflight.Judge(survey, p.film, p.options)
-	o.verdict, o.worst = r.Verdict, worstOf(r)
+	o.verdict, o.blank, o.worst = r.Verdict, r.Blank(), worstOf(r)
 	write := report.Text
 	if p.json {
 		write = report.JSON
@@ -198,8 +199,6 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 // worstOf names an artwork's worst mark.
 func worstOf(r *preflight.Report) string {
 	switch {
-	case r.Blank():
-		return "nothing to carve"
 	case len(r.Marks) == 0:
 		return ""
 	}

@@ -174,6 +174,9 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 	if err != nil {
 		return s.refuseErr("", err)
 	}
+	if hint := nearlyHint(shop, &film); hint != "" {
+		fmt.Fprintln(s.err, hint)
+	}
 	// Of grey edges a number means the same at any resolution, but which are the narrowest.
 	ppi, bilevel := 2400.0, false
 	switch {

@@ -77,6 +77,10 @@ func TestShopFileComesIntoForce(t *testing.T) {
 	assert.Contains(t, r.out, "Harbour Blue")
 	r = runIt("shop", "show", "--shop", other)
 	assert.Contains(t, r.out, "Harbour Blue, 90 um, 0 of 4 kinds")
+	put(t, filepath.Join(filepath.Dir(other), "line.png"), pngOf(t, rule(0.32), 600))
+	line := filepath.Join(filepath.Dir(other), "line.png")
+	assert.Contains(t, runIt("check", "--no-proof", "--shop", other, "--film", "91um", line).err, `--film "Harbour Blue" takes those`)
+	assert.NotContains(t, runIt("check", "--no-proof", "--shop", other, "--film", "harbour blue", line).err, "takes those")
 }
 
 func TestShopUsage(t *testing.T) {

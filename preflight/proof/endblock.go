@@ -30,11 +30,7 @@ func (m *pageMaker) remedyFigure(width float64) *sheet.Figure {
 	f := &sheet.Figure{W: width}
 	enough, not := m.remedies()
 	y := f.Write(0, 0, width, span(m.w.Remedies, fontHead)) + 0.5
-	intro := m.w.AnyOne
-	if len(enough) == 1 {
-		intro = m.w.OnlyOne
-	}
-	y = f.Write(0, y, width, span(intro, fontCard2)) + 0.8
+	y = f.Write(0, y, width, span(m.remedyIntro(len(enough)), fontCard2)) + 0.8
 	for i, r := range enough {
 		indent := 0.0
 		if len(enough) > 1 {

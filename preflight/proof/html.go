@@ -327,11 +327,7 @@ func (c *content) remediesHTML(m *markup) {
 	enough, not := c.remedies()
 	m.open("section", "class", "remedies")
 	m.el("h2", c.w.Remedies)
-	if len(enough) == 1 {
-		m.el("p", c.w.OnlyOne, "class", "second")
-	} else {
-		m.el("p", c.w.AnyOne, "class", "second")
-	}
+	m.el("p", c.remedyIntro(len(enough)), "class", "second")
 	list, item := "ol", "li"
 	if len(enough) == 1 { // a list of one needs no number
 		list, item = "div", "p"

@@ -74,6 +74,21 @@ func (c *content) remedies() (enough []remedy, not string) {
 	return enough, strings.Join(nots, " ")
 }
 
+// remedyIntro says of so many remedies how far they help. None helps with grey that is no
+// halftone.
+func (c *content) remedyIntro(n int) string {
+	grey := slices.ContainsFunc(c.r.Notes, func(n preflight.Note) bool {
+		return n.Code == preflight.NoteGreyAreas && n.Values["ruling_lpi"] == 0
+	})
+	switch {
+	case grey:
+		return c.w.GreyFirst
+	case n == 1:
+		return c.w.OnlyOne
+	}
+	return c.w.AnyOne
+}
+
 // larger says from which engraved width on all comes out, with the dust and
 // without it, as it was judged there; ok is false when that is no remedy, for being too
 // much larger. It says nothing when all comes out as it is, or at no width looked at.

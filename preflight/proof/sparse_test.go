@@ -110,6 +110,16 @@ func TestSpecks(t *testing.T) {
 	assert.Len(t, enough, 1, "erasing them is enough")
 	assert.NotContains(t, not, "Carving it larger")
 
+	c = newContent(e.r, e.ink, job)
+	assert.Equal(t, c.w.OnlyOne, c.remedyIntro(1))
+	assert.Equal(t, c.w.AnyOne, c.remedyIntro(2))
+	notes := e.r.Notes
+	e.r.Notes = []preflight.Note{{Code: preflight.NoteGreyAreas, Values: map[string]float64{"area_mm2": 3}}}
+	assert.Equal(t, c.w.GreyFirst, c.remedyIntro(1), "erasing them is not enough")
+	e.r.Notes[0].Values["ruling_lpi"] = 60
+	assert.Equal(t, c.w.OnlyOne, c.remedyIntro(1))
+	e.r.Notes = notes
+
 	// without dust: what is too much larger is told, and is no remedy
 	m := manyAt(preflight.PointMM{X: 20, Y: 20})
 	m.WidthUM = m.SafeUM / 15.2

@@ -98,6 +98,7 @@ type wording struct {
 
 	// What would put it right.
 	Remedies, AnyOne, OnlyOne           string
+	GreyFirst                           string
 	ChangeTitle, LargerTitle, FilmTitle string
 	Change                              [4]oneMany // count, letters; one: letter
 	ChangePattern                       string     // safe, letters

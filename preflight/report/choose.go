@@ -19,12 +19,18 @@ import (
 const ChooseSchema = "stencilproof/choose/1"
 
 // AdviceText is a choice's answer in a sentence or two.
-func AdviceText(c *preflight.Choice) string {
+func AdviceText(c *preflight.Choice) string { return adviceText(c) + greyFirst(c) }
+
+// adviceText is the answer but for what grey parts ask for.
+func adviceText(c *preflight.Choice) string {
 	a := &c.Advice
 	at := size(c.Artwork.WidthMM) + " mm wide"
 	switch a.Kind {
 	case preflight.UseFilm:
 		if !slices.ContainsFunc(c.Films, func(f preflight.FilmChoice) bool { return f.HoldsFromWidthMM > 0 }) {
+			if slices.ContainsFunc(c.Notes, func(n preflight.Note) bool { return n.Code == preflight.NoteNoInk }) {
+				return "There is no ink in the artwork: nothing would be carved, on any film."
+			}
 			return "Nothing was found that a film could lose, so that any holds it: see the notes."
 		}
 		text := fmt.Sprintf("%s holds everything at %s.", Shown(a.Film), at)
@@ -74,6 +80,17 @@ func AdviceText(c *preflight.Choice) string {
 		return text
 	}
 	return "No film holds everything at " + at + ", nor at any larger width: the artwork must be mended."
+}
+
+// greyFirst is said after an answer where parts are grey and no halftone, which no film and
+// no width helps.
+func greyFirst(c *preflight.Choice) string {
+	for i := range c.Notes {
+		if n := &c.Notes[i]; n.Code == preflight.NoteGreyAreas && n.Values["ruling_lpi"] == 0 {
+			return " Its grey parts are not judged: have those made solid first (see the notes)."
+		}
+	}
+	return ""
 }
 
 // holding counts the films that hold.

@@ -72,6 +72,14 @@ func TestChooseText(t *testing.T) {
 			assert.Contains(t, AdviceText(c), want)
 		}
 	}
+	// What no film and no width helps with is said with the answer.
+	c.Notes = []preflight.Note{{Code: preflight.NoteGreyAreas, Values: map[string]float64{"area_mm2": 3}}}
+	assert.Contains(t, AdviceText(c), "Its grey parts are not judged")
+	c.Notes[0].Values["ruling_lpi"] = 60
+	assert.NotContains(t, AdviceText(c), "grey", "a halftone is judged")
+	blank := &preflight.Choice{Films: []preflight.FilmChoice{{}}, Notes: []preflight.Note{{Code: preflight.NoteNoInk}}}
+	assert.Contains(t, AdviceText(blank), "nothing would be carved, on any film")
+	c.Notes = r.Notes
 	var b bytes.Buffer
 	require.NoError(t, ChooseText(&b, c))
 	text := b.String()

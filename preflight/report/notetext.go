@@ -186,7 +186,11 @@ func edgeTouch(n *preflight.Note) string {
 			text += " and " + within
 		}
 	}
-	return fmt.Sprintf("%s. Taping wants %s mm of film around it (common practice, no published source).", text, plain(n.Values["margin_mm"]))
+	margin, basis := n.Values["margin_mm"], "this shop's own rule"
+	if margin == preflight.DefaultTapeMarginMM {
+		basis = "common practice, no published source"
+	}
+	return fmt.Sprintf("%s. Taping wants %s mm of film around it (%s).", text, plain(margin), basis)
 }
 
 func grit(n *preflight.Note) string {

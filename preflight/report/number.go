@@ -31,7 +31,7 @@ func roundTo(v float64, places int) float64 {
 // of the last place is noise.
 func roundUp(v float64, places int) float64 {
 	p := math.Pow10(places)
-	return math.Ceil(v*p-1e-6) / p
+	return math.Ceil(v*p-1e-6)/p + 0 // of nothing -0
 }
 
 // mostPlaces is how far decimals are added before a number is given in full.
