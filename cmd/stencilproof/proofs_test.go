@@ -30,7 +30,7 @@ func TestProofsAreKept(t *testing.T) {
 	for _, name := range files(t, before...) {
 		first[name], _ = os.ReadFile(name)
 	}
-	for _, name := range []string{"holds.png", "risk.png", "nosize.png", "broken.png", "fax.tif"} {
+	for _, name := range []string{"holds.png", "risk.png", "blank.png", "nosize.png", "broken.png", "fax.tif"} {
 		require.NoError(t, os.Remove(name))
 	}
 	r = runIt("check", "--film", "3mil", "--date", "2027-05-03", "--quiet", ".")
