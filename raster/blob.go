@@ -70,11 +70,14 @@ func (p *piece) measureHere() Blob {
 			}
 		}
 	}
-	b.Centre, b.Disc = p.largestDisc(loops)
+	less := 0.0
+	if b.Centre, b.Disc = p.largestDisc(loops); b.Disc > b.Hydraulic {
+		b.Centre, b.Disc, less = betweenNotches(loops, b.Centre, b.Disc, f.grey == nil)
+	}
 	b.Width = max(b.Hydraulic, b.Disc)
-	b.PlusMinus = blobDoubt(b.Width, f.grey == nil)
+	b.PlusMinus = blobDoubt(b.Width, f.grey == nil) + notchDoubt*min(less, b.Width)
 	if b.Perimeter > 0 && b.Width == b.Hydraulic {
-		b.PlusMinus += b.Width * min(doubt/b.Perimeter, mostDoubt)
+		b.PlusMinus += b.Width*min(doubt/b.Perimeter, mostDoubt) + raysDoubt(loops, b.Width, f.grey == nil)
 	}
 	return b
 }
