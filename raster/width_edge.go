@@ -1,6 +1,9 @@
 package raster
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // around is how many steps the way beside the shape from one foot of a chord to the other
 // may be longer than the shortest there could be, for the chord to cut off nothing but a
@@ -14,7 +17,8 @@ const aroundMost = 6
 // one stretch of edge: it runs across a corner of the shape, as of the pixels of a stair
 // beside which a line goes round a bend, and not from one side of it to the other. Beside
 // a neck nothing leads from one foot to the other but a way round all the shape. That way
-// is looked for in whole pixels.
+// is looked for in whole pixels. A foot on a speck, as the last pixel of a wedge that hangs
+// on by its corner, is on no edge: specks are set aside.
 func (f *sampler) oneEdge(p, n Point, width float64) bool {
 	if width > aroundMost {
 		return false
@@ -29,6 +33,9 @@ func (f *sampler) oneEdge(p, n Point, width float64) bool {
 		if !ok {
 			return false
 		}
+	}
+	if f.onSpeck(feet[0]) || f.onSpeck(feet[1]) {
+		return true
 	}
 	dx, dy := feet[1][0]-feet[0][0], feet[1][1]-feet[0][1]
 	most := max(dx, -dx) + max(dy, -dy) + around
@@ -65,4 +72,22 @@ func (f *sampler) oneEdge(p, n Point, width float64) bool {
 		edge = next
 	}
 	return false
+}
+
+// onSpeck reports whether a pixel outside the shape belongs to a piece of less than
+// speckArea pixels.
+func (f *sampler) onSpeck(at [2]int) bool {
+	piece := append(make([][2]int, 0, speckArea), at)
+	for i := 0; i < len(piece); i++ {
+		for n := range offX {
+			q := [2]int{piece[i][0] + offX[n], piece[i][1] + offY[n]}
+			if !f.film && n%2 == 1 || f.in(q[0], q[1]) || slices.Contains(piece, q) {
+				continue
+			}
+			if piece = append(piece, q); len(piece) == speckArea {
+				return false
+			}
+		}
+	}
+	return true
 }
