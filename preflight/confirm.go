@@ -18,6 +18,9 @@ const MuchLarger = 5
 // the same options. tell, which may be nil, is told how far it is.
 func Confirm(r *Report, s *Survey, pic *artwork.Picture, opt Options, tell func(share float64)) *Report {
 	out := *r
+	if r.CornersMeet() {
+		return &out // no size mends those
+	}
 	order := Order{}
 	if tell != nil {
 		order.Progress = func(_ string, share float64) { tell(share) }

@@ -30,10 +30,11 @@ func gather(marks []Mark, reach float64) []Mark {
 	type class struct {
 		kind    raster.Kind
 		verdict Verdict
+		corner  bool
 	}
 	classes := map[class][]int{}
 	for i := range marks {
-		c := class{marks[i].Kind, marks[i].Verdict}
+		c := class{marks[i].Kind, marks[i].Verdict, marks[i].Corner}
 		classes[c] = append(classes[c], i)
 	}
 	for _, members := range classes {

@@ -106,7 +106,7 @@ func (s *Survey) mark(f *raster.Feature, film *Film) Mark {
 		Kind: f.Kind, Verdict: l.judge(f.Width * um), Count: 1,
 		WidthUM: f.Width * um, PlusMinusUM: f.PlusMinus * um, FailUM: l.FailUM, SafeUM: l.SafeUM,
 		LengthMM: f.Length * um / 1000, AreaMM2: f.Area * square(um/1000),
-		At: s.place(f.At), AcrossDeg: across(f.Across), Box: s.box(f.Box), Closed: f.Closed,
+		At: s.place(f.At), AcrossDeg: across(f.Across), Box: s.box(f.Box), Closed: f.Closed, Corner: f.Corner,
 	}
 	if m.Verdict > Holds {
 		for _, p := range f.Path {

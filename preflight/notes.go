@@ -18,6 +18,7 @@ func (s *Survey) notes(r *Report, opt Options) []Note {
 	var notes []Note
 	notes = append(notes, sizeDoubts(&s.Artwork)...)
 	notes = append(notes, lowResolution(s, r)...)
+	notes = append(notes, cornersMeet(r)...)
 	notes = append(notes, maybeNegative(s)...)
 	notes = append(notes, greyAreas(s, &r.Film)...)
 	notes = append(notes, halftones(s, &r.Film)...)
@@ -82,6 +83,34 @@ func lowResolution(s *Survey, r *Report) []Note {
 	return []Note{n}
 }
 
+// cornersMeet returns the note corners-meet with how many lines are no more than the corner
+// by which two parts of the ink meet.
+func cornersMeet(r *Report) []Note {
+	n := Note{Code: NoteCornersMeet}
+	for i := range r.Marks {
+		m := &r.Marks[i]
+		if !m.Corner {
+			continue
+		}
+		n.Count += m.Count
+		ats := m.Ats
+		if ats == nil {
+			ats = []PointMM{m.At}
+		}
+		n.Places = append(n.Places, ats[:min(len(ats), mostPlaces-len(n.Places))]...)
+	}
+	if n.Count == 0 {
+		return nil
+	}
+	return []Note{n}
+}
+
+// CornersMeet reports whether something is marked that no larger size and no finer file
+// mends: two parts of the ink that meet by a corner.
+func (r *Report) CornersMeet() bool {
+	return slices.ContainsFunc(r.Marks, func(m Mark) bool { return m.Corner })
+}
+
 // doubt is a width that its plus-minus carries over a limit.
 type doubt struct {
 	at    PointMM
@@ -94,6 +123,9 @@ func (r *Report) doubtful() []doubt {
 	var out []doubt
 	for i := range r.Marks {
 		m := &r.Marks[i]
+		if m.Corner {
+			continue // sure to be none
+		}
 		if reach := overReach(m.WidthUM, m.PlusMinusUM, m.FailUM, m.SafeUM); reach > 0 {
 			out = append(out, doubt{m.At, reach})
 		}
@@ -113,7 +145,7 @@ func (r *Report) doubtful() []doubt {
 // CouldChange reports whether the mark's plus-minus reaches over one of its
 // limits, so that its verdict is not sure.
 func (m *Mark) CouldChange() bool {
-	return overReach(m.WidthUM, m.PlusMinusUM, m.FailUM, m.SafeUM) > 0
+	return !m.Corner && overReach(m.WidthUM, m.PlusMinusUM, m.FailUM, m.SafeUM) > 0
 }
 
 // overReach is plus-minus over the distance to the limit it crosses, 0 when it

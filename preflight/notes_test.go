@@ -233,6 +233,42 @@ func TestMaybeNegative(t *testing.T) {
 	assert.Equal(t, "negative", noteOf(t, Judge(s, plainFilm, Options{}), NoteMaybeNegative).Words["taken_as"])
 }
 
+// Where two parts of the ink meet by a corner neither a finer file nor a larger size is asked
+// for; they are gathered by themselves.
+func TestCornersMeetNote(t *testing.T) {
+	line := feature(raster.Line, 0.47, 300, 300)
+	line.PlusMinus, line.Corner = 1.9, true
+	s := surveyOf(line)
+	r := Judge(s, plainFilm, Options{})
+	require.Len(t, r.Marks, 1)
+	assert.Equal(t, Fails, r.Verdict)
+	assert.True(t, r.Marks[0].Corner)
+	assert.False(t, r.Marks[0].CouldChange())
+	assert.True(t, r.CornersMeet())
+	assert.Empty(t, r.doubtful())
+	n := noteOf(t, r, NoteCornersMeet)
+	assert.Equal(t, 1, n.Count)
+	assert.Equal(t, []PointMM{r.Marks[0].At}, n.Places)
+	same := Confirm(r, s, nil, Options{}, nil)
+	assert.Zero(t, same.HoldsFromWidthMM, "no width is tried")
+
+	line.Corner = false
+	assert.False(t, hasNote(Judge(surveyOf(line), plainFilm, Options{}), NoteCornersMeet))
+	assert.Len(t, Judge(surveyOf(line), plainFilm, Options{}).doubtful(), 1)
+
+	var many []raster.Feature
+	for i := range 40 {
+		f := feature(raster.Line, 0.47, 100+10*float64(i), 100)
+		f.Corner = i%2 == 0
+		many = append(many, f)
+	}
+	r = Judge(surveyOf(many...), plainFilm, Options{})
+	require.Len(t, r.Marks, 2, "by themselves")
+	n = noteOf(t, r, NoteCornersMeet)
+	assert.Equal(t, 20, n.Count)
+	assert.Len(t, n.Places, mostPlaces)
+}
+
 func TestPlainNotes(t *testing.T) {
 	s := surveyOf()
 	assert.Empty(t, Judge(s, plainFilm, Options{}).Notes)

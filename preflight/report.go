@@ -57,6 +57,7 @@ type Mark struct {
 	Kind        raster.Kind
 	Verdict     Verdict
 	Count       int  // features in this mark
+	Corner      bool // two parts meet by a corner, see raster.Feature: no size and no finer file makes it wider
 	Specks      bool // specks that stand alone, probably dust: the note specks counts them
 	WidthUM     float64
 	PlusMinusUM float64
@@ -106,7 +107,8 @@ const (
 	NoteMorePages     NoteCode = "more-pages"
 	NoteGrit          NoteCode = "grit"
 	NoteDepth         NoteCode = "depth"
-	NoteNoInk         NoteCode = "no-ink" // added to the design's list: an empty artwork holds nothing to judge
+	NoteCornersMeet   NoteCode = "corners-meet" // added to the design's list: no size and no finer file helps there
+	NoteNoInk         NoteCode = "no-ink"       // added to the design's list: an empty artwork holds nothing to judge
 )
 
 // Note is a remark on the artwork as data; package report puts it into words.

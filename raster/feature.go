@@ -29,6 +29,7 @@ type Feature struct {
 	Box       Box     // around the thin part, or the whole piece
 	Path      []Point // the centre line; nil for dots and islands
 	Closed    bool    // the centre line is a ring
+	Corner    bool    // two parts meet here by the corner of two pixels: Width is the pixels', whatever their size
 
 	course Point // amid what thinning left of it; zero for what is no course
 }

@@ -259,6 +259,7 @@ func Measure(k *Ink, req Request) *Result {
 	lines := ink.told(film.hairs, strip, isles.hairs(), req.Safe[Island])
 	strips := film.told(ink.hairs, line, dots.hairs(), req.Safe[Dot])
 	res.with(req, lines, dots.list, strips, isles.list)
+	res.meetAtCorner(k)
 	res.Finest[Dot] = dots.finest
 	res.Finest[Island] = isles.finest
 	if req.Bare || req.Enough {

@@ -178,10 +178,13 @@ func (c *content) card(p *place) card {
 	default:
 		k.advice = fmt.Sprintf(c.w.Advice[p.kind], safe, c.n.sizeUp(from))
 	}
-	if p.specks {
+	switch {
+	case p.specks:
 		k.advice = c.w.Specks.Advice.pick(p.count)
+	case m.Corner:
+		k.effect, k.advice = c.w.Corner.Effect, c.w.Corner.Advice.pick(p.count)
 	}
-	if pm := m.PlusMinusUM; pm > 0 && !p.specks {
+	if pm := m.PlusMinusUM; pm > 0 && !p.specks && !m.Corner {
 		up := m.FailUM
 		if p.verdict == preflight.AtRisk {
 			up = m.SafeUM

@@ -93,6 +93,9 @@ func (c *content) remedyIntro(n int) string {
 // without it, as it was judged there; ok is false when that is no remedy, for being too
 // much larger. It says nothing when all comes out as it is, or at no width looked at.
 func (c *content) larger() (text string, ok bool) {
+	if c.r.CornersMeet() {
+		return "", false
+	}
 	asked, dusty := c.r.Artwork.WidthMM, slices.ContainsFunc(c.r.Marks, func(m preflight.Mark) bool { return m.Specks })
 	all, clean := c.r.HoldsFromWidthMM, c.r.CleanFromWidthMM
 	switch far := c.r.SufficesFromWidthMM; {
@@ -125,7 +128,7 @@ func (c *content) changes(ps []*place) []string {
 		var ls []string
 		pattern, striped, safe := false, false, 0.0
 		for _, p := range ps {
-			if p.kind == k && !p.specks {
+			if p.kind == k && !p.specks && !p.tightest.Corner {
 				n += p.count
 				ls = append(ls, p.letter)
 				pattern = pattern || p.pattern()
@@ -145,21 +148,25 @@ func (c *content) changes(ps []*place) []string {
 			parts = append(parts, fmt.Sprintf(c.w.Change[k][1], c.n.count(n), c.w.letters(ls)))
 		}
 	}
-	n := 0
-	var ls []string
-	for _, p := range ps {
-		if p.specks {
-			n += p.count
-			ls = append(ls, p.letter)
+	apart := func(words oneMany, of func(*place) bool) {
+		n := 0
+		var ls []string
+		for _, p := range ps {
+			if of(p) {
+				n += p.count
+				ls = append(ls, p.letter)
+			}
+		}
+		switch n {
+		case 0:
+		case 1:
+			parts = append(parts, fmt.Sprintf(words[0], c.w.letters(ls)))
+		default:
+			parts = append(parts, fmt.Sprintf(words[1], c.n.count(n), c.w.letters(ls)))
 		}
 	}
-	switch n {
-	case 0:
-	case 1:
-		parts = append(parts, fmt.Sprintf(c.w.Specks.Change[0], c.w.letters(ls)))
-	default:
-		parts = append(parts, fmt.Sprintf(c.w.Specks.Change[1], c.n.count(n), c.w.letters(ls)))
-	}
+	apart(c.w.Corner.Change, func(p *place) bool { return p.tightest.Corner })
+	apart(c.w.Specks.Change, func(p *place) bool { return p.specks })
 	return parts
 }
 

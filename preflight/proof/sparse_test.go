@@ -120,6 +120,20 @@ func TestSpecks(t *testing.T) {
 	assert.Equal(t, c.w.OnlyOne, c.remedyIntro(1))
 	e.r.Notes = notes
 
+	// corners that meet: neither thickening nor a size helps
+	corner := manyAt(preflight.PointMM{X: 20, Y: 20})
+	corner.Corner, corner.Kind = true, raster.Line
+	all, from := e.r.Marks, e.r.HoldsFromWidthMM
+	e.r.Marks, e.r.HoldsFromWidthMM = []preflight.Mark{corner}, 60
+	c = newContent(e.r, e.ink, job)
+	enough, not = c.remedies()
+	require.Len(t, enough, 1)
+	assert.Contains(t, enough[0].text, "oin or part")
+	assert.NotContains(t, not, "arger")
+	assert.Contains(t, c.cards[0].advice, "Join them or part them")
+	assert.Empty(t, c.cards[0].extra)
+	e.r.Marks, e.r.HoldsFromWidthMM = all, from
+
 	// without dust: what is too much larger is told, and is no remedy
 	m := manyAt(preflight.PointMM{X: 20, Y: 20})
 	m.WidthUM = m.SafeUM / 15.2

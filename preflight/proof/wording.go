@@ -88,6 +88,7 @@ type wording struct {
 
 	Specks speckWording
 	Stripe stripeWording
+	Corner cornerWording
 
 	// Plot.
 	PlotTitle                string
@@ -157,6 +158,13 @@ type speckWording struct {
 }
 
 // stripeWording is what is said of a white spot so long that its width across counts.
+// cornerWording is said of places where two parts meet by a corner.
+type cornerWording struct {
+	Effect string
+	Advice oneMany
+	Change oneMany // letter; count, letters
+}
+
 type stripeWording struct {
 	Head        string // width
 	Change      string // letter

@@ -116,6 +116,7 @@ var englishBench = benchWording{
 	Notes: map[preflight.NoteCode]oneMany{
 		preflight.NotePoints:        {"One tapering point will round off.", "%s tapering points will round off."},
 		preflight.NoteSizeDoubtful:  {"The file may not tell its true size: check it.", "The file may not tell its true size: check it."},
+		preflight.NoteCornersMeet:   {"Two parts of the ink meet by a corner: have them joined or parted.", "In %s places parts of the ink meet by a corner: have them joined or parted."},
 		preflight.NoteLowResolution: {"The file is coarse for this film.", "The file is coarse for this film."},
 		preflight.NoteGreyAreas:     {"Grey areas half-harden: have them made black or white.", "Grey areas half-harden: have them made black or white."},
 		preflight.NoteNotSolid:      {"The ink is not solid black: light may come through.", "The ink is not solid black: light may come through."},
@@ -189,6 +190,7 @@ var germanBench = benchWording{
 	Notes: map[preflight.NoteCode]oneMany{
 		preflight.NotePoints:        {"Eine Spitze rundet sich ab.", "%s Spitzen runden sich ab."},
 		preflight.NoteSizeDoubtful:  {"Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen.", "Die Datei nennt vielleicht nicht ihre wahre Größe: prüfen."},
+		preflight.NoteCornersMeet:   {"Zwei Teile des Schwarz treffen sich an einer Ecke: verbinden oder trennen lassen.", "An %s Stellen treffen sich Teile des Schwarz an einer Ecke: verbinden oder trennen lassen."},
 		preflight.NoteLowResolution: {"Die Datei ist grob für diese Folie.", "Die Datei ist grob für diese Folie."},
 		preflight.NoteGreyAreas:     {"Graue Flächen härten halb: schwarz oder weiß machen lassen.", "Graue Flächen härten halb: schwarz oder weiß machen lassen."},
 		preflight.NoteNotSolid:      {"Die Farbe ist nicht satt schwarz: Licht kann durchkommen.", "Die Farbe ist nicht satt schwarz: Licht kann durchkommen."},

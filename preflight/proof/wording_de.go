@@ -103,6 +103,11 @@ var german = wording{
 		Watch:       map[raster.Kind]string{raster.Dot: "wohl Staub in der Datei: nachfragen", raster.Island: "wohl ein Nadelloch in der Datei: nachfragen"},
 	},
 
+	Corner: cornerWording{
+		Effect: "Zwei schwarze Teile treffen sich nur an einer Ecke.",
+		Advice: oneMany{"Dort verbinden oder trennen.", "Überall verbinden oder trennen."},
+		Change: oneMany{"die Ecke bei %s verbinden oder trennen", "%s Ecken verbinden oder trennen (%s)"},
+	},
 	Stripe: stripeWording{
 		Head:        "Ein weißer Streifen ist %s breit",
 		Change:      "einen weißen Streifen weiten (%s)",
@@ -167,6 +172,7 @@ var german = wording{
 		preflight.NoteLowResolution: "Ihre Datei ist grob für diese Folie, deshalb ließen sich die feinsten Breiten nicht scharf messen.",
 		preflight.NoteGreyAreas:     "Teile Ihrer Datei sind grau. Nur Schwarz und Weiß lassen sich gravieren; Grau kann so oder so ausfallen.",
 		preflight.NoteLossy:         "Ihre Datei wurde mit Verlust gespeichert, das verwischt feine Kanten. Besser wäre die ursprüngliche Zeichnung.",
+		preflight.NoteCornersMeet:   "An manchen Stellen treffen sich zwei schwarze Teile nur an einer Ecke. Lassen Sie sie dort verbinden oder trennen: Keine Größe und keine feinere Datei hilft.",
 		preflight.NoteNoInk:         "In Ihrer Datei ist nichts schwarz, also würde nichts graviert.",
 		preflight.NoteMaybeNegative: "Der größte Teil Ihrer Datei ist schwarz. Bitte prüfen Sie oben, ob Schwarz das ist, was graviert werden soll.",
 	},

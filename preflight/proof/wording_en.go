@@ -99,6 +99,11 @@ var english = wording{
 		Watch:       map[raster.Kind]string{raster.Dot: "probably dust in the file: ask", raster.Island: "probably a pinhole in the file: ask"},
 	},
 
+	Corner: cornerWording{
+		Effect: "Two black parts meet by a corner alone.",
+		Advice: oneMany{"Join them or part them there.", "Join them or part them in each."},
+		Change: oneMany{"join or part the corner at %s", "join or part %s corners (%s)"},
+	},
 	Stripe: stripeWording{
 		Head:        "One white stripe is %s wide",
 		Change:      "widen one white stripe (%s)",
@@ -163,6 +168,7 @@ var english = wording{
 		preflight.NoteLowResolution: "Your file is coarse for this film, so the finest widths could not be measured sharply.",
 		preflight.NoteGreyAreas:     "Parts of your file are grey. Only black and white can be carved, so grey may come out either way.",
 		preflight.NoteLossy:         "Your file was saved with loss, which blurs fine edges. The original drawing would be better.",
+		preflight.NoteCornersMeet:   "In some places two black parts meet only by a corner. Have them joined or parted there: no size and no finer file helps.",
 		preflight.NoteNoInk:         "There is nothing black in your file, so nothing would be carved.",
 		preflight.NoteMaybeNegative: "Most of your file is black. Please check above that black is what you want carved.",
 	},

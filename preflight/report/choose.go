@@ -19,7 +19,7 @@ import (
 const ChooseSchema = "stencilproof/choose/1"
 
 // AdviceText is a choice's answer in a sentence or two.
-func AdviceText(c *preflight.Choice) string { return adviceText(c) + greyFirst(c) }
+func AdviceText(c *preflight.Choice) string { return adviceText(c) + cornersFirst(c) + greyFirst(c) }
 
 // adviceText is the answer but for what grey parts ask for.
 func adviceText(c *preflight.Choice) string {
@@ -80,6 +80,15 @@ func adviceText(c *preflight.Choice) string {
 		return text
 	}
 	return "No film holds everything at " + at + ", nor at any larger width: the artwork must be mended."
+}
+
+// cornersFirst is said after an answer where parts of the ink meet by a corner, which no
+// width mends: the one found is where the pixels grow as wide as the limit.
+func cornersFirst(c *preflight.Choice) string {
+	if c.Advice.Kind == preflight.UseFilm || !slices.ContainsFunc(c.Notes, func(n preflight.Note) bool { return n.Code == preflight.NoteCornersMeet }) {
+		return ""
+	}
+	return " But no width mends a place where parts of the ink meet by a corner: join or part them first (see the notes)."
 }
 
 // greyFirst is said after an answer where parts are grey and no halftone, which no film and

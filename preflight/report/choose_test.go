@@ -77,6 +77,11 @@ func TestChooseText(t *testing.T) {
 	assert.Contains(t, AdviceText(c), "Its grey parts are not judged")
 	c.Notes[0].Values["ruling_lpi"] = 60
 	assert.NotContains(t, AdviceText(c), "grey", "a halftone is judged")
+	c.Notes[0] = preflight.Note{Code: preflight.NoteCornersMeet, Count: 3}
+	assert.Contains(t, AdviceText(c), "no width mends")
+	c.Advice = preflight.Advice{Kind: preflight.UseFilm, Film: "2 mil"}
+	assert.NotContains(t, AdviceText(c), "no width mends")
+	c.Advice = preflight.Advice{Kind: preflight.Nothing}
 	blank := &preflight.Choice{Films: []preflight.FilmChoice{{}}, Notes: []preflight.Note{{Code: preflight.NoteNoInk}}}
 	assert.Contains(t, AdviceText(blank), "nothing would be carved, on any film")
 	c.Notes = r.Notes

@@ -66,6 +66,9 @@ func NoteText(n *preflight.Note) string {
 	case preflight.NoteMorePages:
 		return fmt.Sprintf("The file holds %.0f pages; only page %.0f was judged. --page N chooses another.", v["pages"], v["page"])
 
+	case preflight.NoteCornersMeet:
+		return fmt.Sprintf("In %s two parts of the ink meet by a corner. What joins them has no width of its own: the one told is the pixels'. Neither a larger size nor a finer file helps there: join them by a line that holds, or part them by a strip that does.", count(n.Count, "place", "places"))
+
 	case preflight.NoteNoInk:
 		return "There is no ink in the artwork, so there is nothing to carve and nothing was judged."
 

@@ -42,7 +42,7 @@ func sample() *preflight.Report {
 	words := map[string]string{"why": "unset", "judged": "yes", "taken_as": "positive", "format": "jpeg", "grit": "F180", "colours": "#c02030 68 %"}
 	for _, code := range []preflight.NoteCode{preflight.NotePoints, preflight.NoteSizeDoubtful, preflight.NoteLowResolution, preflight.NoteGreyAreas,
 		preflight.NoteNotSolid, preflight.NoteSpecks, preflight.NoteEdgeTouch, preflight.NoteMaybeNegative, preflight.NoteLossy,
-		preflight.NoteMorePages, preflight.NoteGrit, preflight.NoteDepth, preflight.NoteNoInk} {
+		preflight.NoteMorePages, preflight.NoteGrit, preflight.NoteDepth, preflight.NoteCornersMeet, preflight.NoteNoInk} {
 		r.Notes = append(r.Notes, preflight.Note{Code: code, Count: 2, Values: values, Words: words,
 			Places: []preflight.PointMM{{X: 1, Y: 2}, {X: 3, Y: 4}}, Boxes: []preflight.BoxMM{{X0: 0, Y0: 1, X1: 2, Y1: 3}}})
 	}

@@ -180,7 +180,7 @@ func writeFinest(b *bytes.Buffer, r *preflight.Report) {
 		fmt.Fprintf(t, "  %s\t%s\tat %s/%s\n", names[k][0], width(f.WidthUM, l.FailUM, l.SafeUM), mm(f.At.X), mm(f.At.Y))
 	}
 	t.Flush()
-	if r.SufficesFromWidthMM > 0 {
+	if r.SufficesFromWidthMM > 0 && !r.CornersMeet() {
 		fmt.Fprintf(b, "By these widths alone %s mm wide would do on this film; choose judges such a size itself.\n", mm(math.Ceil(r.SufficesFromWidthMM*100-1e-6)/100))
 	}
 }
