@@ -11,6 +11,7 @@ import (
 
 	"stencilproof/preflight"
 	"stencilproof/preflight/proof"
+	"stencilproof/preflight/proof/sheet"
 	"stencilproof/raster/artwork"
 )
 
@@ -31,7 +32,7 @@ type checkFlags struct {
 // checkPlan is what check does with every artwork: the flags, understood.
 type checkPlan struct {
 	film    preflight.Film
-	hint    string          // that another film may be meant; "" for none
+	hints   []string        // what may be meant otherwise, and what cannot be set as asked for
 	order   preflight.Order // File and SHA256 are the artwork's
 	options preflight.Options
 	decode  artwork.Options
@@ -81,8 +82,8 @@ func checkCommand(flags *pflag.FlagSet) func(context.Context, streams, []string)
 		if err != nil {
 			return s.refuseErr("check", err)
 		}
-		if plan.hint != "" {
-			fmt.Fprintln(s.err, plan.hint)
+		for _, hint := range plan.hints {
+			fmt.Fprintln(s.err, hint)
 		}
 		return check(ctx, s, plan, args)
 	}
@@ -116,7 +117,9 @@ func (f *checkFlags) plan() (*checkPlan, error) {
 	if p.film, err = f.chooseFilm(shop); err != nil {
 		return nil, err
 	}
-	p.hint = nearlyHint(shop, &p.film)
+	if hint := nearlyHint(shop, &p.film); hint != "" {
+		p.hints = append(p.hints, hint)
+	}
 	if p.order.Size, err = f.size(); err != nil {
 		return nil, err
 	}
@@ -127,6 +130,9 @@ func (f *checkFlags) plan() (*checkPlan, error) {
 	}
 	if p.job, err = f.proofJob(shop); err != nil {
 		return nil, err
+	}
+	if p.proof {
+		p.hints = append(p.hints, unsettable(&p.job)...)
 	}
 	p.films = shop.Films()
 	if f.bench {
@@ -147,6 +153,17 @@ func nearlyHint(shop *preflight.Shop, film *preflight.Film) string {
 	}
 	return fmt.Sprintf("stencilproof: %s is taken for a film of its own; the shop file has limits for %s, which is as thick: --film %s takes those",
 		film.Name, quote(own.Name), quote(own.Name))
+}
+
+// unsettable says which words of a proof the typeface lacks characters for.
+func unsettable(j *proof.Job) (hints []string) {
+	for _, w := range []struct{ what, text string }{{"--customer", j.Customer}, {"--job", j.Number}, {"--revision", j.Revision},
+		{"the shop's name", j.Shop.Name}, {"the shop's address", strings.Join(j.Shop.Address, " ")}} {
+		if sheet.Settable(sheet.Plain(w.text)) != sheet.Plain(w.text) {
+			hints = append(hints, fmt.Sprintf("stencilproof: the proof's typeface lacks characters of %s, %s: they are printed as %c; Latin, Greek and Cyrillic letters can be set", w.what, quote(w.text), sheet.Missing))
+		}
+	}
+	return hints
 }
 
 // chooseFilm finds the film named, or else the shop's usual one.
@@ -244,8 +261,8 @@ func (f *checkFlags) proofJob(shop *preflight.Shop) (proof.Job, error) {
 		of          []string
 		into        *string
 	}{
-		{"lang", f.lang, proof.Languages(), &j.Lang},
-		{"units", f.units, []string{"mm", "in", "mil"}, &j.Units},
+		{"lang", strings.ToLower(f.lang), proof.Languages(), &j.Lang},
+		{"units", strings.ToLower(f.units), []string{"mm", "in", "mil"}, &j.Units},
 		{"paper", strings.ToLower(f.paper), []string{"a4", "letter"}, &j.Paper},
 	} {
 		if !f.set(choice.name) {

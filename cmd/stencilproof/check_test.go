@@ -158,7 +158,9 @@ func TestCheckScripts(t *testing.T) {
 		{name: "depth without a unit", args: "--film 3mil --depth 2 gone.png", status: 2, err: []string{`--depth: "2" has no unit`}},
 		{name: "jobs", args: "--film 3mil --jobs 0 gone.png", status: 2, err: []string{`--jobs must be 1 or more`}},
 		{name: "page", args: "--film 3mil --page 0 gone.png", status: 2, err: []string{`--page counts from 1`}},
-		{name: "unknown flag", args: "--film 3mil --colour gone.png", status: 2, err: []string{`unknown flag: --colour`, `check --help`}},
+		{name: "unknown flag", args: "--film 3mil --colour gone.png", status: 2, err: []string{`unknown flag: --colour`, `hint: stencilproof check --help`}},
+		{name: "a slip in a flag", args: "--flim=3mil gone.png", status: 2, err: []string{`unknown flag: --flim`, `hint: --film is one; `}},
+		{name: "one dash", args: "-film 3mil gone.png", status: 2, err: []string{`flags have two dashes: --film`}},
 		{name: "shop file", args: "--film 3mil --shop gone.toml gone.png", status: 2, err: []string{`no shop file gone\.toml`}},
 
 		{name: "gone", args: "--film 3mil gone.png", status: 2, err: []string{`stencilproof: gone\.png: no such file or folder\nhint: check the name`}},

@@ -231,7 +231,11 @@ func gaugeRecord(s streams, f gaugeFlags, now time.Time) int {
 		fmt.Fprintf(s.out, "The file as it was: %s\n", kept)
 	}
 	if f.wholeDots == 0 && f.dpi == 0 {
-		fmt.Fprint(s.err, "stencilproof: taken for the exact widths of a gauge printed as .png; the steps of one lettered WHOLE, printed as .tif, differ: record it again with --anew, and --whole-dots with its dots an inch\n")
+		again := "record it again with --anew, and --whole-dots with its dots an inch"
+		if same {
+			again = "for one of those give --whole-dots with its dots an inch"
+		}
+		fmt.Fprintf(s.err, "stencilproof: taken for the exact widths of a gauge printed as .png; the steps of one lettered WHOLE, printed as .tif, differ: %s\n", again)
 	}
 	return statusHolds
 }

@@ -8,6 +8,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -112,11 +113,73 @@ func (s streams) run(ctx context.Context, args []string) int {
 		case errors.Is(err, pflag.ErrHelp):
 			return s.help(name)
 		case err != nil:
-			return s.refuse(name+": "+err.Error(), "stencilproof "+name+" --help lists the flags")
+			return s.refuse(name+": "+err.Error(), flagMeant(err, rest, flags)+"stencilproof "+name+" --help lists the flags")
 		}
 		return do(ctx, s, flags.Args())
 	}
-	return s.refuse("no command "+quote(name), "stencilproof --help lists the commands")
+	names := []string{"help"}
+	for _, c := range commands {
+		names = append(names, c.name)
+	}
+	hint := "stencilproof --help lists the commands"
+	if m := meant(name, names); m != "" {
+		hint = m + " is one; " + hint
+	}
+	return s.refuse("no command "+quote(name), hint)
+}
+
+// flagMeant says which flag a wrong one was probably meant for, "" where none is like it.
+func flagMeant(err error, args []string, flags *pflag.FlagSet) string {
+	var names []string
+	flags.VisitAll(func(f *pflag.Flag) { names = append(names, f.Name) })
+	for _, a := range args {
+		a, _, _ = strings.Cut(a, "=")
+		word := strings.TrimLeft(a, "-")
+		switch {
+		case len(word) < 2 || !strings.HasPrefix(a, "-") || !strings.Contains(err.Error(), a):
+		case !strings.HasPrefix(a, "--") && slices.Contains(names, word):
+			return "flags have two dashes: --" + word + "; "
+		default:
+			if m := meant(word, names); m != "" && m != word {
+				return "--" + m + " is one; "
+			}
+		}
+	}
+	return ""
+}
+
+// meant is the name that a word is a slip of, by one letter, or two of four and more;
+// "" for none.
+func meant(word string, names []string) string {
+	best, least := "", min(2, len(word)/2)+1
+	for _, n := range names {
+		if d := slips(word, n); d < least {
+			best, least = n, d
+		}
+	}
+	return best
+}
+
+// slips is in how many letters put in, left out or changed two words differ (V. I.
+// Levenshtein, 1965).
+func slips(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		before := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			change := before
+			if a[i] != b[j] {
+				change++
+			}
+			before = row[j+1]
+			row[j+1] = min(change, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
 }
 
 // once is a flag that may be given once: of two values that contradict each other neither

@@ -49,6 +49,33 @@ func TestFilesOfOthersNamedLikeProofs(t *testing.T) {
 	assert.NotContains(t, r.err, "artworks:")
 }
 
+// The proof of another job is no earlier state of this one: it is kept, pages and all.
+func TestProofOfAnotherJobIsKept(t *testing.T) {
+	desk(t)
+	args := []string{"check", "--film", "3mil", "--out", "out", "fails.png"}
+	require.Equal(t, 1, runIt(append(args, "--job", "1 <a>")...).status)
+	first, err := os.ReadFile("out/fails-proof.pdf")
+	require.NoError(t, err)
+	page, err := os.ReadFile("out/fails-proof.png")
+	require.NoError(t, err)
+	put(t, "out/fails-proof-2.png", page)
+	assert.NotContains(t, runIt(append(args, "--job", "1 <a>", "--revision", "B")...).err, "kept as")
+	put(t, "out/fails-proof-2.png", page)
+	second, err := os.ReadFile("out/fails-proof.pdf")
+	require.NoError(t, err)
+	assert.NotEqual(t, first, second)
+	r := runIt(append(args, "--job", "2")...)
+	require.Equal(t, 1, r.status, r.err)
+	for _, name := range []string{"fails-proof.html", "fails-proof.pdf", "fails-proof.png", "fails-proof-2.png"} {
+		assert.Contains(t, r.err, name+" was there already: it is kept as out/"+name+".1.bak")
+	}
+	kept, err := os.ReadFile("out/fails-proof.pdf.1.bak")
+	require.NoError(t, err)
+	assert.Equal(t, second, kept)
+	assert.NoFileExists(t, "out/fails-proof-2.png")
+	assert.NotContains(t, runIt(args...).err, "kept as", "one of no job replaces any")
+}
+
 // A link to a folder inside a folder that is searched is not followed, for it may lead in a
 // circle, and is told.
 func TestLinkedFolderIsTold(t *testing.T) {

@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"runtime"
 	"slices"
 	"strings"
@@ -169,18 +170,19 @@ func (g guarded) refusesStem(stem string) error {
 }
 
 // keepProof writes the files of a proof, none of them onto an artwork. What stands there
-// and was not made by this program is kept; it returns which files under which names. Pages
-// of the proof that this one replaces, which had more of them, go, so that none is sent with
-// it; they are returned without a name.
+// and was not made by this program, or for another job, is kept; it returns which files under
+// which names. Pages of the proof that this one replaces, which had more of them, go, so that
+// none is sent with it; they are returned without a name.
 func keepProof(files []proofFile, inputs guarded) (aside [][2]string, err error) {
 	for _, f := range files {
 		if err := inputs.refuses(f.name); err != nil {
 			return nil, err
 		}
 	}
+	others := ofOtherJob(files)
 	for _, f := range files {
 		write := replaceKeeping
-		if made(f.name) {
+		if made(f.name) && !others {
 			write = func(name string, data []byte) (string, error) { return "", replaceFile(name, data) }
 		}
 		kept, err := write(f.name, f.data)
@@ -192,11 +194,41 @@ func keepProof(files []proofFile, inputs guarded) (aside [][2]string, err error)
 		}
 	}
 	for _, name := range earlierPages(files, inputs) {
+		kept := ""
+		if others {
+			data, err := os.ReadFile(name)
+			if err != nil {
+				continue
+			}
+			if kept, err = copyAside(name, data); err != nil {
+				continue
+			}
+		}
 		if os.Remove(name) == nil {
-			aside = append(aside, [2]string{name, ""})
+			aside = append(aside, [2]string{name, kept})
 		}
 	}
 	return aside, nil
+}
+
+// jobMeta finds the number of a page's job.
+var jobMeta = regexp.MustCompile(`<meta name="` + proof.JobMeta + `" content="([^"]*)">`)
+
+// ofOtherJob reports whether the proof that stands where another is to be written is that
+// of another job: both say whose they are.
+func ofOtherJob(files []proofFile) bool {
+	for _, f := range files {
+		if filepath.Ext(f.name) != ".html" {
+			continue
+		}
+		old, err := os.ReadFile(f.name)
+		if err != nil {
+			return false
+		}
+		a, b := jobMeta.FindSubmatch(old), jobMeta.FindSubmatch(f.data)
+		return a != nil && b != nil && !bytes.Equal(a[1], b[1])
+	}
+	return false
 }
 
 // earlierPages are the pictures of pages that stand where those of a proof would, had it

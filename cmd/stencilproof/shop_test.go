@@ -79,6 +79,11 @@ func TestShopFileComesIntoForce(t *testing.T) {
 	assert.Contains(t, r.out, "Harbour Blue, 90 um, 0 of 4 kinds")
 	put(t, filepath.Join(filepath.Dir(other), "line.png"), pngOf(t, rule(0.32), 600))
 	line := filepath.Join(filepath.Dir(other), "line.png")
+	for name, lacks := range map[string]bool{"東京ガラス": true, "Gläserei Ørsted & Γυαλί": false} {
+		r = runIt("check", "--film", "3mil", "--shop", other, "--out", t.TempDir(), "--lang", "DE", "--customer", name, line)
+		assert.Zero(t, r.status, r.err)
+		assert.Equal(t, lacks, strings.Contains(r.err, "lacks characters of --customer"), name)
+	}
 	assert.Contains(t, runIt("check", "--no-proof", "--shop", other, "--film", "91um", line).err, `--film "Harbour Blue" takes those`)
 	assert.NotContains(t, runIt("check", "--no-proof", "--shop", other, "--film", "harbour blue", line).err, "takes those")
 }

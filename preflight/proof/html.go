@@ -18,6 +18,9 @@ var pageCSS string
 // glyphColours lets a sign take the colour of the text that it stands in.
 var glyphColours = map[sheet.Ink]string{inkText: "currentColor", inkFails: "currentColor", inkRisk: "currentColor", inkHolds: "currentColor", inkWhite: "var(--ground)"}
 
+// JobMeta names the part of a page's head that holds its job's number.
+const JobMeta = "job"
+
 // startHTML writes everything up to the page's content. Nothing may be loaded
 // from elsewhere: the policy forbids it, and there is nothing that would.
 func (c *content) startHTML(m *markup, title, kind string) {
@@ -29,6 +32,9 @@ func (c *content) startHTML(m *markup, title, kind string) {
 	m.void("meta", "http-equiv", "Content-Security-Policy", "content", "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:; base-uri 'none'; form-action 'none'")
 	m.void("meta", "name", "color-scheme", "content", "light dark")
 	m.void("meta", "name", "generator", "content", "stencilproof")
+	if c.job.Number != "" {
+		m.void("meta", "name", JobMeta, "content", c.job.Number)
+	}
 	m.el("title", strings.TrimSpace(title+" "+c.proofNo()))
 	extra := map[rune]bool{}
 	for _, s := range []string{c.job.Number, c.job.Customer, c.job.Artwork, c.job.Revision, c.job.Shop.Name, c.job.Shop.Email, c.job.Shop.Phone, strings.Join(c.job.Shop.Address, "")} {

@@ -196,6 +196,10 @@ func edgeTouch(n *preflight.Note) string {
 	return fmt.Sprintf("%s. Taping wants %s mm of film around it (%s).", text, plain(margin), basis)
 }
 
+// asOne explains counts of openings: the deeper the carving, or the coarser the grit, the more
+// of the artwork is too narrow for it, and the more of that is one.
+const asOne = "Openings that hang together count as one."
+
 func grit(n *preflight.Note) string {
 	v := n.Values
 	name := n.Words["grit"]
@@ -207,6 +211,9 @@ func grit(n *preflight.Note) string {
 			text += fmt.Sprintf(", and %s slowly", count(int(v["slow"]), "more is carved", "more are carved"))
 		}
 		text += ". "
+		if n.Count > 1 {
+			text += asOne + " "
+		}
 	case v["slow"] > 0:
 		text = fmt.Sprintf("%s enters every opening, but %s slowly: under half of it is open to the mean grain (%s um). ",
 			name, count(int(v["slow"]), "is carved", "are carved"), plain(v["mean_um"]))
@@ -237,7 +244,11 @@ func depth(n *preflight.Note) string {
 			text += fmt.Sprintf("; in %d of them the walls meet before", meet)
 		}
 	}
-	return text + fmt.Sprintf(". The narrowest is %s.", width(v["narrowest_um"])) + sources(n, "rule", "walls")
+	text += "."
+	if n.Count > 1 {
+		text += " " + asOne
+	}
+	return text + fmt.Sprintf(" The narrowest is %s.", width(v["narrowest_um"])) + sources(n, "rule", "walls")
 }
 
 // sources appends what a note's numbers rest on, as far as it says.
