@@ -49,6 +49,9 @@ func (s Shape) measureCourse(c Course, safe float64, brief bool, known *alike) P
 				p.Width = max(p.Width, 0, f.roomAt(p.At, p.Width)-1)
 			}
 			m.hold(&p)
+			if !m.bilevel {
+				p.PlusMinus = max(p.PlusMinus, m.cuspDoubt(&p))
+			}
 		}
 		known.put(key, f, p)
 	}
