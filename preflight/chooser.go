@@ -279,7 +279,7 @@ func (c *chooser) notes(f Film, opt Options) []Note {
 // surveys of larger reach read may be wider than it: 16 % was seen, on
 // boathouse-plate, and a third is allowed. A width is sure to two pixels, with grey edges
 // to one and a half, and what soft and grainy ones add: of the accuracy table's sets the
-// least sure are so to 1.75 and 0.99.
+// least sure are so to 1.75 and 1.27.
 func (c *chooser) mayDoubt(f Film, s *Survey) bool {
 	finest := c.finest(f)
 	sure := 2 * c.look.Artwork.UMPerPx()

@@ -135,7 +135,7 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 		bar, straight = m.barAt(k, at, barLeast)
 	}
 	if curved && (!straight || bar.long < 2*fit.reach/1.5) {
-		p.Width, p.PlusMinus = fit.width, 2.1*fit.sd+0.03
+		p.Width, p.PlusMinus = fit.width, max(2.1*fit.sd+0.03, unstepped(k.dir[at], fit.reach))
 		p.At = along(p.At, k.dir[at], fit.along)
 		return p
 	}
@@ -183,10 +183,22 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	if bar, ok := m.straightHere(k, at, half[at]); ok {
 		p.PlusMinus = max(p.PlusMinus, bar.plusMinus(), math.Abs(bar.width-p.Width)+2*bar.sd)
 	}
+	p.PlusMinus = max(p.PlusMinus, unstepped(k.dir[at], half[at]))
 	// In grey something would be taken off for curvature here. A single step of the stair
 	// looks like it (a gap of 22 px between feet 14 px high read 14), and arcs and waists
 	// come out no better with it.
 	return p
+}
+
+// stepDoubt is plus and minus, in pixels, where neither side of a stretch has a step: each may
+// lie anywhere within its pixel.
+const stepDoubt = 0.95
+
+// unstepped is the least plus and minus of a width that rests on a window of the given half
+// width along dir: near an axis its stairs may have no step within.
+func unstepped(dir Point, half float64) float64 {
+	off := min(math.Abs(dir.X), math.Abs(dir.Y)) / max(math.Abs(dir.X), math.Abs(dir.Y))
+	return stepDoubt * max(0, 1-half*off)
 }
 
 // mouth is how near an end a place may be for a foot of its cross-section to miss

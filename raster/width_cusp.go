@@ -11,6 +11,7 @@ const (
 	// cuspShare is how much of what a point has lost plus and minus is at least, and
 	// cuspLeast what it is besides.
 	cuspShare, cuspLeast = 1.5, 0.1
+	cuspMost             = 1.4
 	// cuspBend is the bend from which on a side is no curve: that of one of 4 px radius.
 	cuspBend = 0.12
 )
@@ -35,7 +36,7 @@ func (m *measurer) cuspDoubt(p *Profile) float64 {
 	if lost == 0 {
 		return 0
 	}
-	return cuspShare*lost + cuspLeast
+	return min(cuspMost, cuspShare*lost+cuspLeast)
 }
 
 // edgeFrom is how far from p along n coverage falls to one half; not a number where it does not
