@@ -171,10 +171,14 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	// Of many noisy means the least is too small. All that differ from it by
 	// no more than noise are the same width.
 	sum, count := 0.0, 0
+	steps := unstepped(k.dir[at], half[at]) // of what the width rests on, where there are most
 	for i := lo; i < hi; i++ {
 		if average[i] <= average[at]+2.5*noise && half[i] >= half[at]*0.7 {
 			sum += average[i]
 			count++
+			if half[at] > 8 {
+				steps = min(steps, unstepped(k.dir[i], half[i]))
+			}
 		}
 	}
 	if half[at] > 8 && count > 0 {
@@ -183,7 +187,7 @@ func (m *measurer) bilevelProfile(k *strand) Profile {
 	if bar, ok := m.straightHere(k, at, half[at]); ok {
 		p.PlusMinus = max(p.PlusMinus, bar.plusMinus(), math.Abs(bar.width-p.Width)+2*bar.sd)
 	}
-	p.PlusMinus = max(p.PlusMinus, unstepped(k.dir[at], half[at]))
+	p.PlusMinus = max(p.PlusMinus, steps)
 	// In grey something would be taken off for curvature here. A single step of the stair
 	// looks like it (a gap of 22 px between feet 14 px high read 14), and arcs and waists
 	// come out no better with it.
