@@ -194,6 +194,7 @@ func (s streams) tell(p *checkPlan, name string, o *outcome, further bool) error
 type tally struct {
 	status int
 	counts [5]int // by preflight.Verdict, broken and blank
+	unkept int    // whose proof could not be kept
 	rows   [][3]string
 }
 
@@ -207,6 +208,9 @@ const (
 func (t *tally) add(name string, o *outcome) {
 	if o.err != nil {
 		t.status = statusBroken
+		if o.report != nil {
+			t.unkept++
+		}
 	}
 	if o.report == nil {
 		t.counts[broken]++
@@ -234,6 +238,9 @@ func (t *tally) print(w io.Writer) {
 		len(t.rows), t.counts[preflight.Holds], t.counts[preflight.AtRisk], t.counts[preflight.Fails], t.counts[broken])
 	if n := t.counts[blank]; n > 0 {
 		fmt.Fprintf(w, ", %d with nothing to carve", n)
+	}
+	if t.unkept > 0 {
+		fmt.Fprintf(w, "; %d without a proof, which could not be kept", t.unkept)
 	}
 	fmt.Fprintln(w)
 	tw := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)

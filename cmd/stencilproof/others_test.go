@@ -29,7 +29,7 @@ func TestFilesOfOthersNamedLikeProofs(t *testing.T) {
 		assert.Contains(t, r.out, "FAILS  order/club-proof.png")
 		assert.Contains(t, r.err, "order/club.png: the proof order/club-proof.png would be written over an artwork")
 		assert.Contains(t, r.err, "not read: order/club-proof.pdf, order/form.svg")
-		assert.Contains(t, r.err, "\n2 artworks:")
+		assert.Contains(t, r.err, "\n2 artworks: 1 hold, 0 at risk, 1 fail, 0 not checked; 1 without a proof, which could not be kept\n")
 		data, err := os.ReadFile("order/club-proof.png")
 		require.NoError(t, err)
 		assert.Equal(t, fails, data)
