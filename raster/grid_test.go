@@ -128,6 +128,9 @@ func TestCutIsItsTwin(t *testing.T) {
 	for seed := range seeds {
 		r := rand.New(rand.NewPCG(seed, 5))
 		w, h, up := 1+r.IntN(300), 1+r.IntN(90), 1+r.IntN(8)
+		if testing.Short() && w*h*up*up > 100_000 { // the twin is slow
+			up = min(up, 2)
+		}
 		k := softArt(r, w, h, seed%2 == 0)
 		name := fmt.Sprintf("seed %d: %d x %d, up %d", seed, w, h, up)
 		g := newGrid(w, h, up, 1, 2+r.IntN(70))
