@@ -79,6 +79,12 @@ func (r *Report) Blank() bool {
 	return len(r.Marks) == 0 && slices.ContainsFunc(r.Notes, func(n Note) bool { return n.Code == NoteNoInk })
 }
 
+// GreyParts reports whether notes tell of grey that is no halftone: no film and no size helps
+// with that.
+func GreyParts(notes []Note) bool {
+	return slices.ContainsFunc(notes, func(n Note) bool { return n.Code == NoteGreyAreas && n.Values["ruling_lpi"] == 0 })
+}
+
 // Finest is the narrowest width of a kind, whether it holds or not.
 type Finest struct {
 	Found       bool

@@ -11,8 +11,8 @@ import (
 // disc to both sides.
 //
 // Of 6,000 stars of 3 to 9 points, 2.5 to 16 px across their inner corners, and any phase, the
-// contour lay off by notchShare of that bend, less notchSlack, to within 0.1 px in grey and
-// 0.25 in whole pixels, whose contours are smoothed. (Six-pointed stars of 4.2 and 6.3 px read
+// contour lay off by a share of that bend (notchRule), in eight of ten to within 0.1 px in grey
+// and 0.25 in whole pixels, whose contours are smoothed. (Six-pointed stars of 4.2 and 6.3 px read
 // 5.0 and 6.8 before.)
 const (
 	notchReach = 1.0 // to either side along the contour, pixels
@@ -24,7 +24,7 @@ const (
 	notchDoubt = 0.4
 )
 
-// notchRule is the share of the bend, and what is no bend.
+// notchRule is, in grey and bilevel, the share of the bend, and how much of that is none.
 var notchRule = map[bool]struct{ share, slack float64 }{false: {0.68, 0.055}, true: {1.6, 0.04}}
 
 // contact is a place of the contour that a disc rests on: how far from its middle, in which

@@ -198,8 +198,7 @@ func (p *checkPlan) examine(ctx context.Context, name string, stdin io.Reader, b
 
 // worstOf names an artwork's worst mark.
 func worstOf(r *preflight.Report) string {
-	switch {
-	case len(r.Marks) == 0:
+	if len(r.Marks) == 0 {
 		return ""
 	}
 	m := &r.Marks[0]

@@ -77,11 +77,8 @@ func (c *content) remedies() (enough []remedy, not string) {
 // remedyIntro says of so many remedies how far they help. None helps with grey that is no
 // halftone.
 func (c *content) remedyIntro(n int) string {
-	grey := slices.ContainsFunc(c.r.Notes, func(n preflight.Note) bool {
-		return n.Code == preflight.NoteGreyAreas && n.Values["ruling_lpi"] == 0
-	})
 	switch {
-	case grey:
+	case preflight.GreyParts(c.r.Notes):
 		return c.w.GreyFirst
 	case n == 1:
 		return c.w.OnlyOne

@@ -123,7 +123,7 @@ var german = wording{
 	PlotRow:   "%s: %s; unter %s geht es verloren, %s ist sicher.",
 
 	Remedies: "Was hilft", AnyOne: "Eines davon genügt.", OnlyOne: "Das allein genügt.",
-	GreyFirst:   "Lassen Sie zuerst die grauen Teile Ihrer Datei schwarz oder weiß machen: Sie sind hier nicht beurteilt.",
+	GreyFirst:   "Lassen Sie zuerst die grauen Teile Ihrer Datei schwarz oder weiß machen: Grau kann so oder so ausfallen.",
 	ChangeTitle: "Die Vorlage ändern.", LargerTitle: "Größer gravieren.", FilmTitle: "Eine dünnere Folie nehmen.",
 	Change: [4]oneMany{
 		{"eine Linie verstärken (%s)", "%s Linien verstärken (%s)"},

@@ -119,7 +119,7 @@ var english = wording{
 	PlotRow:   "%s: %s; under %s is lost, %s is safe.",
 
 	Remedies: "What would put it right", AnyOne: "Any one of these is enough.", OnlyOne: "This alone is enough.",
-	GreyFirst:   "First have the grey parts of your file made black or white: they are not judged here.",
+	GreyFirst:   "First have the grey parts of your file made black or white: grey may come out either way.",
 	ChangeTitle: "Change the artwork.", LargerTitle: "Carve it larger.", FilmTitle: "Use a thinner film.",
 	Change: [4]oneMany{
 		{"thicken one line (%s)", "thicken %s lines (%s)"},

@@ -21,7 +21,7 @@ const ChooseSchema = "stencilproof/choose/1"
 // AdviceText is a choice's answer in a sentence or two.
 func AdviceText(c *preflight.Choice) string { return adviceText(c) + cornersFirst(c) + greyFirst(c) }
 
-// adviceText is the answer but for what grey parts ask for.
+// adviceText is the answer but for what neither a film nor a width helps with.
 func adviceText(c *preflight.Choice) string {
 	a := &c.Advice
 	at := size(c.Artwork.WidthMM) + " mm wide"
@@ -94,12 +94,10 @@ func cornersFirst(c *preflight.Choice) string {
 // greyFirst is said after an answer where parts are grey and no halftone, which no film and
 // no width helps.
 func greyFirst(c *preflight.Choice) string {
-	for i := range c.Notes {
-		if n := &c.Notes[i]; n.Code == preflight.NoteGreyAreas && n.Values["ruling_lpi"] == 0 {
-			return " Its grey parts are not judged: have those made solid first (see the notes)."
-		}
+	if !preflight.GreyParts(c.Notes) {
+		return ""
 	}
-	return ""
+	return " Its grey parts may come out either way: have those made solid first (see the notes)."
 }
 
 // holding counts the films that hold.

@@ -74,7 +74,7 @@ func TestChooseText(t *testing.T) {
 	}
 	// What no film and no width helps with is said with the answer.
 	c.Notes = []preflight.Note{{Code: preflight.NoteGreyAreas, Values: map[string]float64{"area_mm2": 3}}}
-	assert.Contains(t, AdviceText(c), "Its grey parts are not judged")
+	assert.Contains(t, AdviceText(c), "Its grey parts may come out either way")
 	c.Notes[0].Values["ruling_lpi"] = 60
 	assert.NotContains(t, AdviceText(c), "grey", "a halftone is judged")
 	c.Notes[0] = preflight.Note{Code: preflight.NoteCornersMeet, Count: 3}
